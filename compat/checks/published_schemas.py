@@ -1,0 +1,51 @@
+"""Every file fits its published schema, and the published schemas are those of the program."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+from compat.checks.material import Material
+from compat.dataset.published import check_by_schema, schema_text, schemas
+from compat.dataset.toml_files import read_toml
+from compat.model.equipment import SUBJECT_OF
+from compat.model.faults import BadInput, Fault
+from compat.model.values import Origin
+from compat.rulebook.rules import cases_file
+
+NAME = "published-schemas"
+SCOPE = "dataset"
+SENTENCE = "every file fits its published schema"
+
+
+def check(material: Material) -> Iterator[Fault]:
+    """Faults of files against schemas/, and of schemas/ against the models."""
+    root = material.dataset.root
+    for name, schema in schemas(material.dataset.vocabulary).items():
+        path = root / "schemas" / name
+        if not path.exists() or path.read_text(encoding="utf-8") != schema_text(schema):
+            where = Origin(f"schemas/{name}")
+            yield Fault(
+                "the published schema is not the one the program uses",
+                where,
+                do="Run: compat dataset schemas",
+            )
+            return
+    for path, schema_name in _files(material):
+        try:
+            check_by_schema(path, read_toml(path), schema_name, root)
+        except BadInput as error:
+            yield from error.faults
+
+
+def _files(material: Material) -> Iterator[tuple[Path, str]]:
+    root = material.dataset.root
+    for table in SUBJECT_OF:
+        for path in sorted((root / "datasets" / table.replace("_", "-")).glob("*.toml")):
+            yield path, table
+    for path in sorted((root / "datasets" / "sources").glob("*.toml")):
+        yield path, "sources"
+    for rule in material.rules:
+        yield rule.file, "rule"
+        if rule.rule.slug in material.cases:
+            yield cases_file(rule.file), "cases"

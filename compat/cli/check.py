@@ -1,0 +1,69 @@
+"""``compat check``: a schedule in, a verdict for every circuit out."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from compat.cli.common import (
+    DatasetOption,
+    DriversOption,
+    FailOn,
+    OutputOption,
+    OutputsOption,
+    ProjectOption,
+    SheetOption,
+    checked_report,
+    exit_code,
+    give,
+    in_colour,
+    screen_width,
+)
+
+
+class ReportFormat(StrEnum):
+    """How the report is written."""
+
+    text = "text"
+    json = "json"
+    html = "html"
+
+
+def check(
+    schedule: Annotated[Path, typer.Argument(help="Circuit schedule: XLSX, CSV, JSON or Parquet.")],
+    drivers: DriversOption = None,
+    outputs: OutputsOption = None,
+    project: ProjectOption = None,
+    dataset: DatasetOption = None,
+    sheet: SheetOption = None,
+    format: Annotated[
+        ReportFormat, typer.Option("--format", help="How to write the report.")
+    ] = ReportFormat.text,
+    output: OutputOption = None,
+    details: Annotated[
+        bool, typer.Option("--details", help="Show every finding, also those that hold.")
+    ] = False,
+    fail_on: Annotated[
+        FailOn, typer.Option("--fail-on", help="Verdict from which the exit code is 1.")
+    ] = FailOn.fails,
+) -> None:
+    """Give a verdict for every circuit of a schedule, with the number behind it."""
+    report = checked_report(schedule, drivers, outputs, project, dataset, sheet)
+    if format is ReportFormat.json:
+        from compat.report.json import render_json
+
+        text = render_json(report)
+    elif format is ReportFormat.html:
+        from compat.report.html import render_html
+
+        text = render_html(report)
+    else:
+        from compat.report.text import render_text
+
+        on_screen = output is None
+        text = render_text(report, screen_width() if on_screen else 100, in_colour() and on_screen, details)
+    give(text, output)
+    raise typer.Exit(exit_code(report, fail_on))

@@ -1,0 +1,59 @@
+"""``compat dataset``: look after the rules dataset."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from compat.cli.common import EXIT_BAD_INPUT, EXIT_FINE
+
+app = typer.Typer(help="Look after the rules dataset.", no_args_is_help=True)
+
+PathArgument = Annotated[Path | None, typer.Argument(help="Folder with rules/, schemas/ and datasets/.")]
+
+
+@app.command("check")
+def check(path: PathArgument = None) -> None:
+    """Check rules, cases, tables, sources and schemas; one sentence for each fault."""
+    from compat.checks.run import CHECKS, check_dataset
+
+    breaches = check_dataset(path)
+    for breach in breaches:
+        sys.stdout.write(f"{breach.check}: {breach.fault.sentence()}\n")
+    if breaches:
+        sys.stderr.write(f"{len(breaches)} faults\n")
+        raise typer.Exit(EXIT_BAD_INPUT)
+    sys.stdout.write(f"all well: {len(CHECKS)} checks\n")
+    raise typer.Exit(EXIT_FINE)
+
+
+@app.command("schemas")
+def write_schemas(path: PathArgument = None) -> None:
+    """Write the published schemas anew from the models and the vocabulary."""
+    from compat.dataset.published import schema_text, schemas
+    from compat.dataset.read import data_root
+    from compat.model.files import write_atomically
+    from compat.model.vocabulary import read_vocabulary
+
+    root = path or data_root()
+    for name, schema in schemas(read_vocabulary(root / "datasets" / "vocabulary")).items():
+        write_atomically(root / "schemas" / name, schema_text(schema).encode())
+        sys.stdout.write(f"written: schemas/{name}\n")
+
+
+@app.command("show")
+def show(path: PathArgument = None) -> None:
+    """Say which dataset this is and what it holds."""
+    from compat.dataset.read import load_dataset
+    from compat.rulebook.rules import read_rules
+
+    dataset = load_dataset(path)
+    rules = read_rules(dataset.rules_folder, dataset.vocabulary)
+    sys.stdout.write(f"dataset {dataset.version}, sha256 {dataset.sha256}\n")
+    sys.stdout.write(f"rules: {len(rules)}\n")
+    for table, entries in dataset.tables.items():
+        sys.stdout.write(f"{table.replace('_', ' ')}: {len(entries)}\n")
+    sys.stdout.write(f"sources: {len(dataset.sources)}\n")

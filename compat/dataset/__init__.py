@@ -1,0 +1,1 @@
+"""The tables of the dataset: read, laid over with the user's own, and checked by schema."""

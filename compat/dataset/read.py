@@ -1,0 +1,182 @@
+"""The dataset as a whole: where it lies, its tables, references, version and hash."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+from functools import partial
+from pathlib import Path
+from typing import Any, TypeVar
+
+from compat.dataset.toml_files import line_of, read_text, read_toml, validated
+from compat.dataset.values import ValueFault, trait_of
+from compat.model.equipment import SUBJECT_OF, Entry
+from compat.model.faults import BadInput, Fault, did_you_mean
+from compat.model.source import Source
+from compat.model.values import Origin, Trait
+from compat.model.vocabulary import Vocabulary, read_vocabulary
+
+TABLES = tuple(SUBJECT_OF)
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, slots=True)
+class Equipment:
+    """One entry of a table with its traits in the words of the model."""
+
+    id: str
+    name: str
+    traits: Mapping[str, Trait]
+    invented: bool = False
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Dataset:
+    """Everything the program knows: tables by name, then entries by id, in file order."""
+
+    root: Path
+    vocabulary: Vocabulary
+    tables: dict[str, dict[str, Equipment]]
+    sources: dict[str, Source]
+    version: str
+    sha256: str = field(repr=False, default="")
+
+    @property
+    def rules_folder(self) -> Path:
+        """The folder of the rule files."""
+        return self.root / "rules"
+
+
+def data_root() -> Path:
+    """The folder that holds rules/, schemas/ and datasets/: inside the wheel, or the checkout."""
+    package = Path(__file__).resolve().parent.parent
+    inside = package / "data"
+    return inside if inside.is_dir() else package.parent
+
+
+def load_dataset(root: Path | None = None) -> Dataset:
+    """The dataset in a folder, by default the one that came with the program. Raises BadInput."""
+    root = root or data_root()
+    folder = root / "datasets"
+    vocabulary = read_vocabulary(folder / "vocabulary")
+    faults: list[Fault] = []
+    tables: dict[str, dict[str, Equipment]] = {}
+    for table in TABLES:
+        entries: dict[str, Equipment] = {}
+        for path in sorted((folder / table.replace("_", "-")).glob("*.toml")):
+            entries.update(_attempt(partial(read_table, path, table, vocabulary), faults))
+        tables[table] = entries
+    sources = _attempt(partial(read_sources, folder / "sources"), faults)
+    if faults:
+        raise BadInput(faults)
+    package = json.loads(read_text(folder / "datapackage.json"))
+    return Dataset(root, vocabulary, tables, sources, str(package["version"]), hash_of(root))
+
+
+def read_table(path: Path, table: str, vocabulary: Vocabulary) -> dict[str, Equipment]:
+    """The entries of one table file, of the dataset or the user's own, by id.
+
+    Raises BadInput with a fault, its line and what is allowed, for every value that does not fit.
+    """
+    data, text = read_toml(path), read_text(path)
+    subject = SUBJECT_OF[table]
+    entries: dict[str, Equipment] = {}
+    faults: list[Fault] = []
+    _check_shape(data, table, subject, path, text)
+    for raw in data[subject]:
+        try:
+            entry = validated(Entry, raw, path)
+        except BadInput as error:
+            faults.extend(error.faults)
+            continue
+        if entry.id in entries:
+            faults.append(
+                Fault(f"the id {entry.id} is given twice", Origin(path.name, line=line_of(text, entry.id)))
+            )
+        entries[entry.id] = Equipment(
+            entry.id,
+            entry.name,
+            _traits(entry, subject, path, text, vocabulary, faults),
+            entry.invented,
+            entry.note,
+        )
+    if faults:
+        raise BadInput(faults)
+    return entries
+
+
+def read_sources(folder: Path) -> dict[str, Source]:
+    """The references by id; raises BadInput."""
+    sources: dict[str, Source] = {}
+    for path in sorted(folder.glob("*.toml")):
+        for raw in read_toml(path)["source"]:
+            source = Source.model_validate(raw)
+            if source.id in sources:
+                raise BadInput([Fault(f"the source {source.id} is given twice", Origin(path.name))])
+            sources[source.id] = source
+    return sources
+
+
+def hash_of(root: Path) -> str:
+    """SHA-256 over the rules and tables that decide verdicts: each file's path and bytes, in order."""
+    digest = hashlib.sha256()
+    paths: Iterable[Path] = [*(root / "rules").rglob("*.toml"), *(root / "datasets").rglob("*.*")]
+    named = {path.relative_to(root).as_posix(): path for path in paths}
+    for name in sorted(named):
+        if not name.startswith("datasets/demo/") and named[name].suffix in (".toml", ".csv", ".json"):
+            content = named[name].read_bytes()
+            digest.update(f"{name}\0{len(content)}\0".encode())
+            digest.update(content)
+    return digest.hexdigest()
+
+
+def _check_shape(data: dict[str, Any], table: str, subject: str, path: Path, text: str) -> None:
+    schema = f"{table}/1"
+    if data.get("schema") != schema:
+        where = Origin(path.name, line=line_of(text, "schema"))
+        raise BadInput([Fault(f"schema is {data.get('schema')!r}", where, f'Allowed: schema = "{schema}"')])
+    unknown = [key for key in data if key not in ("schema", subject)]
+    if unknown:
+        where = Origin(path.name, line=line_of(text, unknown[0]))
+        raise BadInput(
+            [Fault(f"'{unknown[0]}' is no part of a {table} file", where, f"Allowed: [[{subject}]]")]
+        )
+    entries = data.get(subject)
+    if not isinstance(entries, list) or not entries or not all(isinstance(entry, dict) for entry in entries):
+        raise BadInput(
+            [Fault("the file has no entries", Origin(path.name), f"Allowed: one or more [[{subject}]]")]
+        )
+
+
+def _traits(
+    entry: Entry, subject: str, path: Path, text: str, vocabulary: Vocabulary, faults: list[Fault]
+) -> dict[str, Trait]:
+    traits: dict[str, Trait] = {}
+    for name, value in entry.traits.items():
+        where = Origin(path.name, key=f"{entry.id} {name}")
+        definition = vocabulary.traits.get(f"{subject}.{name}")
+        if definition is None:
+            known = [trait.name for trait in vocabulary.of_subject(subject)]
+            line = line_of(text, entry.id, name)
+            what = f"{entry.id}: '{name}' is no trait of a {subject}"
+            faults.append(Fault(what, Origin(path.name, line=line), do=did_you_mean(name, known)))
+            continue
+        try:
+            trait = trait_of(value, definition, vocabulary, entry.basis, entry.source)
+        except ValueFault as error:
+            line = line_of(text, entry.id, name)
+            faults.append(Fault(f"{entry.id} {name}: {error}", Origin(path.name, line=line)))
+            continue
+        traits[name] = Trait(trait.content, trait.basis, trait.source, where, trait.recalled)
+    return traits
+
+
+def _attempt(read: Callable[[], dict[str, T]], faults: list[Fault]) -> dict[str, T]:
+    try:
+        return read()
+    except BadInput as error:
+        faults.extend(error.faults)
+        return {}

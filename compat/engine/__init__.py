@@ -1,0 +1,1 @@
+"""Circuits and outputs in, verdicts and findings out."""

@@ -1,0 +1,162 @@
+"""Findings for the pairings that are shown: numbers first, text last, from slots."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import Literal
+
+from compat.engine.pair import Pair
+from compat.model.figures import NOT_KNOWN, amount_text, digits_to_tell_apart
+from compat.model.report import Amount, Finding, SourceNote
+from compat.model.values import Interval
+from compat.model.verdicts import Verdict
+from compat.rulebook import nodes
+from compat.rulebook.nodes import QuantityNode
+from compat.rulebook.rules import ParsedRule
+from compat.rulebook.truth import EITHER, NO, UNKNOWN, verdict_of
+from compat.rulebook.units import Measure
+
+Relation = Literal["at_most", "at_least"]
+SLOT = re.compile(r"\{([a-z0-9_.]+)\}")
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """A finding with what the questions need: the rule and the traits that leave it open."""
+
+    rule: ParsedRule
+    finding: Finding
+    open_names: tuple[str, ...]
+
+
+def judge(rule: ParsedRule, pair: Pair) -> Judged | None:
+    """The finding of a rule on a pair; None when the rule surely does not apply."""
+    run = pair.evaluation
+    if run.truth(rule.applies) == NO:
+        return None
+    code = run.truth(rule.condition)
+    verdict = verdict_of(code, rule.rule.breach)
+    open_names = run.missing(rule.condition) if code == UNKNOWN else []
+    if code == EITHER and verdict == "unproven":
+        open_names = [name for name in rule.names if _is_wide(pair, name)]
+    demand, limit, relation = _amounts(rule, pair)
+    demand, limit = _told_apart(demand, limit, pair)
+    finding = Finding(
+        rule=rule.rule.id,
+        slug=rule.rule.slug,
+        title=rule.rule.title,
+        verdict=verdict,
+        because=because(rule, pair),
+        demand=demand,
+        relation=relation,
+        limit=limit,
+        margin_percent=_margin(demand, limit, relation),
+        inputs=[entry for name in rule.names for entry in pair.inputs(name)],
+        sources=_sources(rule, pair),
+        remedies=list(rule.rule.remedies) if verdict != "works" else [],
+        caution=rule.rule.caution if verdict in ("hazard", "unproven", "fails") else "",
+    )
+    return Judged(rule, finding, tuple(open_names))
+
+
+def verdict_on(rule: ParsedRule, pair: Pair) -> Verdict:
+    """The verdict of a rule on a pair, without its finding."""
+    return verdict_of(pair.evaluation.truth(rule.condition), rule.rule.breach)
+
+
+def because(rule: ParsedRule, pair: Pair) -> str:
+    """The rule's sentence with its slots filled."""
+    demand, limit, _ = _amounts(rule, pair)
+    demand, limit = _told_apart(demand, limit, pair)
+
+    def filled(match: re.Match[str]) -> str:
+        name = match[1]
+        if name == "demand" and demand:
+            text = demand.text
+        elif name == "limit" and limit:
+            text = limit.text
+        else:
+            text = pair.text(name) if name in pair.dataset.vocabulary.traits else match[0]
+        return "(not known)" if text == NOT_KNOWN else text
+
+    return SLOT.sub(filled, rule.rule.because)
+
+
+def _told_apart(
+    demand: Amount | None, limit: Amount | None, pair: Pair
+) -> tuple[Amount | None, Amount | None]:
+    """Both with so many digits that a demand just past its limit does not read like the limit."""
+    if demand is None or limit is None:
+        return demand, limit
+    digits = digits_to_tell_apart(demand.low, demand.high, limit.low, limit.high)
+    symbol = pair.dataset.vocabulary.unit_symbol(demand.unit)
+    texts = [amount_text(amount.low, amount.high, symbol, digits) for amount in (demand, limit)]
+    return demand.model_copy(update={"text": texts[0]}), limit.model_copy(update={"text": texts[1]})
+
+
+def _is_wide(pair: Pair, name: str) -> bool:
+    content = pair.content(name)
+    return isinstance(content, Interval) and not content.is_exact()
+
+
+def _amounts(rule: ParsedRule, pair: Pair) -> tuple[Amount | None, Amount | None, Relation | None]:
+    if rule.demand is None or not isinstance(rule.test, nodes.AtMost):
+        return None, None, None
+    relation: Relation = "at_most" if rule.rule.at_most else "at_least"
+    left, right = rule.test.left, rule.test.right
+    demand, limit = (left, right) if relation == "at_most" else (right, left)
+    unit = _unit_of(rule, left.measure, pair)
+    return _amount(demand, unit, pair), _amount(limit, unit, pair), relation
+
+
+def _unit_of(rule: ParsedRule, measure: Measure, pair: Pair) -> str:
+    """The unit to show: the first trait's of that measure, else the vocabulary's first."""
+    vocabulary = pair.dataset.vocabulary
+    for name in rule.names:
+        unit = vocabulary.units.get(vocabulary.traits[name].unit)
+        if unit and (unit.factor, _powers(unit.dimension)) == (measure.factor, measure.powers):
+            return unit.name
+    for unit in vocabulary.units.values():
+        if (unit.factor, _powers(unit.dimension)) == (measure.factor, measure.powers):
+            return unit.name
+    return "ratio"
+
+
+def _powers(dimension: str) -> tuple[tuple[str, int], ...]:
+    return () if dimension == "ratio" else ((dimension, 1),)
+
+
+def _amount(node: QuantityNode, unit: str, pair: Pair) -> Amount:
+    interval = pair.evaluation.quantity(node)
+    low, high = (interval.low, interval.high) if interval else (None, None)
+    symbol = pair.dataset.vocabulary.unit_symbol(unit)
+    return Amount(low=low, high=high, unit=unit, text=amount_text(low, high, symbol))
+
+
+def _margin(demand: Amount | None, limit: Amount | None, relation: str | None) -> float | None:
+    """How far the worse end of the demand is from the worse end of the limit, in % of that limit."""
+    if demand is None or limit is None:
+        return None
+    at_most = relation == "at_most"
+    worst_demand = demand.high if at_most else demand.low
+    worst_limit = limit.low if at_most else limit.high
+    if worst_demand is None or worst_limit is None or worst_limit == 0:
+        return None
+    room = worst_limit - worst_demand if at_most else worst_demand - worst_limit
+    return 100.0 * room / abs(worst_limit)
+
+
+def _sources(rule: ParsedRule, pair: Pair) -> list[SourceNote]:
+    known = pair.dataset.sources
+    return [
+        SourceNote(
+            source=citation.source,
+            title=known[citation.source].short if citation.source in known else citation.source,
+            edition=citation.edition,
+            locator=citation.locator,
+            basis=citation.basis,
+            supports=list(citation.supports),
+        )
+        for citation in rule.rule.sources
+    ]

@@ -1,0 +1,127 @@
+"""One circuit on one output: its values by name, each with the places it came from."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+
+from compat.dataset.read import Dataset, Equipment
+from compat.engine.gather import Circuit, Member
+from compat.model.figures import amount_text
+from compat.model.report import Input, Place
+from compat.model.values import UNKNOWN, Content, Interval, Origin, TokenSet, Trait
+from compat.model.vocabulary import TraitDefinition, Vocabulary
+from compat.rulebook.cases import bits_of
+from compat.rulebook.reference import Evaluation
+
+
+@dataclass(slots=True)
+class Pair:
+    """Evaluates rules on a circuit, an output (or none yet) and the supply."""
+
+    circuit: Circuit
+    output: Equipment | None
+    supply: Equipment
+    dataset: Dataset
+    evaluation: Evaluation = field(init=False)
+
+    def __post_init__(self) -> None:
+        bits = bits_of(self.dataset.vocabulary)
+        self.evaluation = Evaluation(self.content, lambda choices, token: bits[choices, token])
+
+    def content(self, name: str) -> Content:
+        """The value of a trait by full name."""
+        subject, trait = name.split(".", 1)
+        if subject == "circuit":
+            return self.circuit.values.get(name)
+        return self._equipment_traits(subject).get(trait, UNKNOWN).content
+
+    def text(self, name: str) -> str:
+        """The value as people read it."""
+        return content_text(self.content(name), self.dataset.vocabulary.traits[name], self.dataset.vocabulary)
+
+    def inputs(self, name: str) -> Iterator[Input]:
+        """The written values behind a trait: one for each row it is gathered from, or just one."""
+        definition = self.dataset.vocabulary.traits[name]
+        if definition.subject != "circuit":
+            trait = self._equipment_traits(definition.subject).get(definition.name, UNKNOWN)
+            yield self._input(definition, trait, definition.label)
+        elif definition.gather == "column":
+            yield self._input(definition, self.circuit.column_traits[definition.name], definition.label)
+        elif definition.gathered_from:
+            source = self.dataset.vocabulary.traits[definition.gathered_from]
+            for member in self.circuit.members:
+                label = f"{source.label}, {member.row.quantity} × {member.name}"
+                yield self._input(source, member.traits.get(source.name, UNKNOWN), label)
+        else:
+            for member in self.circuit.members:
+                yield Input(
+                    name="quantity",
+                    label=f"quantity of {member.name}",
+                    text=str(member.row.quantity),
+                    basis="declared",
+                    place=place_of(member.row.origins.get("quantity")),
+                )
+
+    def members_without(self, name: str) -> list[Member]:
+        """The rows whose silence leaves a gathered trait open."""
+        definition = self.dataset.vocabulary.traits[name]
+        if not definition.gathered_from:
+            return []
+        trait_name = definition.gathered_from.split(".", 1)[1]
+        return [m for m in self.circuit.members if is_open(m.traits.get(trait_name, UNKNOWN).content)]
+
+    def _equipment_traits(self, subject: str) -> Mapping[str, Trait]:
+        if subject == "supply":
+            return self.supply.traits
+        return self.output.traits if self.output else {}
+
+    def _input(self, definition: TraitDefinition, trait: Trait, label: str) -> Input:
+        text = content_text(trait.content, definition, self.dataset.vocabulary)
+        if trait.recalled is not None:
+            recalled = content_text(trait.recalled, definition, self.dataset.vocabulary)
+            text = f"not known ({recalled} from memory, not used)"
+        stated = trait.content is not None or trait.recalled is not None
+        return Input(
+            name=definition.full_name,
+            label=label,
+            text=text,
+            basis=trait.basis if stated else None,
+            source=trait.source,
+            place=place_of(trait.origin),
+        )
+
+
+def is_open(content: Content) -> bool:
+    """Whether a value is unknown, in whole or in part."""
+    return content is None or (isinstance(content, TokenSet) and content.sure != content.possible)
+
+
+def place_of(origin: Origin | None) -> Place | None:
+    """An origin as the report writes it."""
+    if origin is None:
+        return None
+    return Place(file=origin.file, sheet=origin.sheet, cell=origin.cell, line=origin.line, key=origin.key)
+
+
+def content_text(content: Content, definition: TraitDefinition, vocabulary: Vocabulary) -> str:
+    """A value as people read it: ``38 to 42 W``, ``yes``, ``forward phase or reverse phase``."""
+    if content is None:
+        return "not known"
+    if isinstance(content, Interval):
+        return amount_text(content.low, content.high, vocabulary.unit_symbol(definition.unit))
+    if isinstance(content, bool):
+        return "yes" if content else "no"
+    if isinstance(content, str):
+        return vocabulary.symbol(content, definition.choices)
+    order = vocabulary.values_of(definition)
+    sure = [vocabulary.symbol(token, definition.choices) for token in order if token in content.sure]
+    open_ = [
+        vocabulary.symbol(token, definition.choices)
+        for token in order
+        if token in content.possible and token not in content.sure
+    ]
+    if len(content.possible) == len(order) and not sure:
+        return "not known"
+    parts = [", ".join(sure)] if sure else []
+    return " and ".join([*parts, f"perhaps {', '.join(open_)}"]) if open_ else (parts[0] if parts else "none")

@@ -1,0 +1,47 @@
+"""What to ask: only answers that could change the verdict, the most decisive first."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from compat.engine.findings import Judged
+from compat.engine.pair import Pair
+from compat.model.report import Question
+from compat.model.verdicts import RANK, Verdict, worst
+
+
+def questions_for(judged: Sequence[Judged], verdict: Verdict, pair: Pair) -> list[Question]:
+    """The questions of a circuit on its output.
+
+    Where the verdict already fails, an answer matters only if it could show a hazard. Otherwise
+    every open finding matters. Most decisive: the gravest verdict it could lead to, then the
+    number of rules that wait for it, then the order in which the rules are told.
+    """
+    waiting: dict[str, list[Judged]] = {}
+    for entry in judged:
+        grave = RANK[entry.rule.rule.breach] > RANK[verdict]
+        if entry.finding.verdict == "unproven" and (grave or verdict == "unproven"):
+            for name in entry.open_names:
+                waiting.setdefault(name, []).append(entry)
+    questions = [_question(name, entries, pair) for name, entries in waiting.items()]
+    return sorted(questions, key=lambda question: (-RANK[question.could_become], -len(question.rules)))
+
+
+def _question(name: str, entries: Sequence[Judged], pair: Pair) -> Question:
+    vocabulary = pair.dataset.vocabulary
+    definition = vocabulary.traits[name]
+    asked = vocabulary.traits[definition.gathered_from] if definition.gathered_from else definition
+    fallback = f"What is the {asked.label}?"
+    ask = next((e.rule.rule.ask_for[name] for e in entries if name in e.rule.rule.ask_for), fallback)
+    about = [member.name for member in pair.members_without(name)]
+    if definition.subject == "output" and pair.output:
+        about = [pair.output.name]
+    return Question(
+        name=asked.full_name,
+        label=asked.label,
+        ask=ask,
+        about=list(dict.fromkeys(about)),
+        where_to_find=asked.where_to_find or definition.where_to_find,
+        rules=[entry.rule.rule.id for entry in entries],
+        could_become=worst(entry.rule.rule.breach for entry in entries),
+    )

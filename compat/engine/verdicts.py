@@ -1,0 +1,51 @@
+"""The keys of all pairings of some circuits with some outputs, by the database."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from compat.dataset.read import Dataset, Equipment
+from compat.engine.frames import frame_of
+from compat.engine.gather import Circuit
+from compat.engine.handover import into_database, locked_connection
+from compat.engine.pairing import PairingPlan
+from compat.model.values import Content
+from compat.rulebook.rules import ParsedRule
+
+
+def pairing_keys(
+    circuits: Sequence[Circuit],
+    outputs: Sequence[Equipment],
+    supply: Equipment,
+    dataset: Dataset,
+    rules: Sequence[ParsedRule],
+) -> list[list[int]]:
+    """For each circuit the key on each output, in their orders."""
+    if not circuits or not outputs:
+        return [[] for _ in circuits]
+    plan = PairingPlan(rules)
+    given = _named(supply, "supply")
+    circuit_values = [{**circuit.values, **given} for circuit in circuits]
+    output_values = [_named(output, "output") for output in outputs]
+    connection = locked_connection()
+    try:
+        vocabulary = dataset.vocabulary
+        into_database(
+            connection,
+            "circuits",
+            frame_of(circuit_values, plan.names("circuit"), vocabulary, "circuit_index"),
+        )
+        into_database(
+            connection, "outputs", frame_of(output_values, plan.names("output"), vocabulary, "output_index")
+        )
+        plan.run(connection)
+        rows = connection.execute("SELECT key FROM pairings ORDER BY circuit_index, output_index").fetchall()
+    finally:
+        connection.close()
+    keys = [key for (key,) in rows]
+    width = len(outputs)
+    return [keys[start : start + width] for start in range(0, len(keys), width)]
+
+
+def _named(equipment: Equipment, subject: str) -> Mapping[str, Content]:
+    return {f"{subject}.{name}": trait.content for name, trait in equipment.traits.items()}

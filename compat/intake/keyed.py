@@ -1,0 +1,141 @@
+"""Rows with named values, JSON and Parquet, as grids."""
+
+from __future__ import annotations
+
+import io
+import json
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from compat.intake import limits
+from compat.intake.cells import DateText, Flaw, Grid, NumberText, clean, flaw_of, printable, to_text
+from compat.intake.delimited import decode
+from compat.model.faults import BadInput, Fault, did_you_mean
+from compat.model.values import Origin
+
+_SHAPE = "A list of rows, each an object with the headings as keys, or an object with the key rows"
+_NESTED = Flaw(
+    "the value is nested and cannot be read",
+    "Give a number, a text, a list of words, or a list of the lower and the upper number",
+)
+
+
+def read_json(data: bytes, file: str) -> tuple[list[Grid], list[str]]:
+    """A JSON file as one grid. Raises BadInput when it is not JSON or not a list of rows."""
+    text, notes = decode(data, file)
+    try:
+        # Numbers stay text, so that 1.10 keeps its zero and 1e400 is judged by the same grammar.
+        content = json.loads(
+            text,
+            object_pairs_hook=_object,
+            parse_float=NumberText,
+            parse_int=NumberText,
+            parse_constant=NumberText,
+        )
+    except json.JSONDecodeError as error:
+        what = f"the file is not JSON: {error.msg} at column {error.colno}"
+        where = Origin(file, line=error.lineno)
+        raise BadInput([Fault(what, where, do="Mend it there")]) from error
+    except RecursionError as error:
+        raise BadInput([Fault("the file is nested too deeply", Origin(file), _SHAPE)]) from error
+    except _DoubledKey as error:
+        what = f"the key '{printable(str(error))}' stands twice in one object"
+        raise BadInput([Fault(what, Origin(file), do="Keep one of them")]) from error
+    return [_grid(_rows(content, file), file)], notes
+
+
+def read_parquet(data: bytes, file: str) -> tuple[list[Grid], list[str]]:
+    """A Parquet file as one grid. Raises BadInput when it cannot be read or is too large."""
+    import polars  # 100 ms to import, and few schedules need it
+
+    try:
+        if len(polars.read_parquet_schema(io.BytesIO(data))) > limits.COLUMNS:
+            raise _too_large(file, f"the file has more than {limits.COLUMNS} columns")
+        frame = polars.read_parquet(io.BytesIO(data), n_rows=limits.ROWS + 1)
+    except (BadInput, KeyboardInterrupt, SystemExit, MemoryError):
+        raise
+    except BaseException as error:  # a panic of the reader is no Exception
+        do = "Write it again, or save the schedule as CSV"
+        raise BadInput([Fault("the Parquet file is damaged", Origin(file), do=do)]) from error
+    texts = frame.select(polars.col(polars.String).str.len_bytes().sum())
+    if texts.width and sum(count or 0 for count in texts.row(0)) > limits.UNPACKED_BYTES:
+        raise _too_large(file, "the file holds too much text")
+    return [_grid(list(frame.iter_rows(named=True)), file)], []
+
+
+def _too_large(file: str, what: str) -> BadInput:
+    return BadInput([Fault(what, Origin(file), do="Split the schedule into several files")])
+
+
+class _DoubledKey(Exception):
+    pass
+
+
+def _object(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    content = dict(pairs)
+    if len(content) < len(pairs):
+        keys = [key for key, _ in pairs]
+        raise _DoubledKey(next(key for key in keys if keys.count(key) > 1))
+    return content
+
+
+def _rows(content: object, file: str) -> Sequence[Mapping[str, object]]:
+    if isinstance(content, dict):
+        faults = [
+            Fault(f"the key '{printable(key)}' is not known", Origin(file), _SHAPE,
+                  did_you_mean(key, ["rows"]))
+            for key in content if key != "rows"
+        ]  # fmt: skip
+        if faults:
+            raise BadInput(faults)
+        content = content.get("rows")
+    if not isinstance(content, list):
+        raise BadInput([Fault("the file is not a list of rows", Origin(file), _SHAPE)])
+    wrong = [index for index, row in enumerate(content) if not isinstance(row, dict)]
+    if wrong:
+        where = Origin(file, key=f"rows[{wrong[0]}]")
+        raise BadInput([Fault("the row is not an object", where, _SHAPE)])
+    return content
+
+
+def _grid(rows: Sequence[Mapping[str, object]], file: str) -> Grid:
+    if not rows:
+        raise BadInput([Fault("the file has no rows", Origin(file), _SHAPE)])
+    if len(rows) > limits.ROWS:
+        raise _too_large(file, f"the file has more than {limits.ROWS} rows")
+    keys = list(dict.fromkeys(key for row in rows for key in row))
+    if len(keys) > limits.COLUMNS:
+        raise _too_large(file, f"the file has more than {limits.COLUMNS} headings")
+    flaws: dict[tuple[int, int], Flaw] = {}
+    cells: list[list[str]] = [keys]
+    for number, row in enumerate(rows, start=1):
+        texts: list[str] = []
+        for column, key in enumerate(keys):
+            try:
+                text = _text(row.get(key))
+            except TypeError:
+                text = "?"
+                flaws[number, column] = _NESTED
+            if flaw := flaw_of(text):
+                flaws[number, column] = flaw
+            texts.append(text)
+        cells.append(texts)
+
+    def place(row: int, column: int, heading: str) -> Origin:
+        if row == 0:
+            return Origin(file, key=f"key {printable(keys[column])}" if keys else None)
+        return Origin(file, key=f"rows[{row - 1}].{printable(keys[column])}")
+
+    return Grid(file, cells, range(len(cells)), place, keyed=True, flaws=flaws)
+
+
+def _text(value: object) -> str:
+    """A value as text; two numbers as a range, words as a list. Raises TypeError when nested."""
+    if not isinstance(value, list):
+        return to_text(value)
+    texts = [to_text(item) for item in value]
+    if any(isinstance(text, NumberText | DateText) for text in texts):
+        if len(texts) == 2 and all(type(text) is NumberText for text in texts):
+            return f"{texts[0]} to {texts[1]}"
+        raise TypeError("list")
+    return "; ".join(map(clean, texts))

@@ -1,0 +1,17 @@
+"""How large a schedule may be. A house has some hundred rows; these bounds keep memory safe."""
+
+from __future__ import annotations
+
+FILE_BYTES = 50_000_000
+ROWS = 100_000
+COLUMNS = 500
+SHEET_CELLS = 5_000_000
+UNPACKED_BYTES = 200_000_000
+UNPACKED_RATIO = 200
+UNPACKED_RATIO_FROM_BYTES = 10_000_000
+PACKAGE_MEMBERS = 10_000
+HEADER_SEARCH_ROWS = 30
+FAULTS = 1000
+CELL_TEXT = 200
+LARGEST_FIGURE = 1e9
+LARGEST_QUANTITY = 100_000

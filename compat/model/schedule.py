@@ -1,0 +1,37 @@
+"""A circuit schedule as read: its rows, each value with the cell it came from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from compat.model.values import Origin, Trait
+
+
+@dataclass(frozen=True, slots=True)
+class ScheduleRow:
+    """One line of the schedule: a luminaire type with its quantity on a circuit.
+
+    ``driver_traits`` and ``circuit_traits`` hold names without their subject; only what the row
+    states is in them. ``origins`` gives the cell of each heading that the row fills.
+    """
+
+    number: int
+    circuit: str
+    quantity: int
+    room: str = ""
+    luminaire_type: str = ""
+    driver_id: str | None = None
+    output_id: str | None = None
+    driver_traits: dict[str, Trait] = field(default_factory=dict)
+    circuit_traits: dict[str, Trait] = field(default_factory=dict)
+    origins: dict[str, Origin] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Schedule:
+    """All rows in file order. ``notes`` tell what was read in a way worth knowing."""
+
+    file: str
+    sha256: str
+    rows: tuple[ScheduleRow, ...]
+    notes: tuple[str, ...] = ()

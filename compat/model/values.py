@@ -1,0 +1,87 @@
+"""A trait's value: an interval, a token, a yes or no, or a set; and where it comes from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal, TypeAlias, get_args
+
+Basis = Literal["standard", "derived", "measured", "common_practice", "memory", "declared"]
+BASES: tuple[str, ...] = get_args(Basis)
+BASIS_TEXT: dict[str, str] = {
+    "standard": "standard",
+    "derived": "derived",
+    "measured": "measured",
+    "common_practice": "common practice, no source",
+    "memory": "from memory",
+    "declared": "declared by the user",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Interval:
+    """A closed interval of finite numbers, ``low <= high``, in the unit of its trait's name."""
+
+    low: float
+    high: float
+
+    def is_exact(self) -> bool:
+        """Whether both ends are the same number."""
+        return self.low == self.high
+
+
+@dataclass(frozen=True, slots=True)
+class TokenSet:
+    """What a set surely holds and what it may hold; ``sure`` is a subset of ``possible``."""
+
+    sure: frozenset[str]
+    possible: frozenset[str]
+
+    @classmethod
+    def exactly(cls, *tokens: str) -> TokenSet:
+        """A set with nothing left open."""
+        return cls(frozenset(tokens), frozenset(tokens))
+
+
+Content: TypeAlias = "Interval | TokenSet | str | bool | None"
+
+
+@dataclass(frozen=True, slots=True)
+class Origin:
+    """Where a value was written: a file, and in it a sheet and cell, or a line, or a key."""
+
+    file: str
+    sheet: str | None = None
+    cell: str | None = None
+    line: int | None = None
+    key: str | None = None
+
+    def text(self) -> str:
+        """The place in words, such as ``house.xlsx, sheet Circuits, cell F7``."""
+        parts = [self.file]
+        if self.sheet is not None:
+            parts.append(f"sheet {self.sheet}")
+        if self.cell is not None:
+            parts.append(f"cell {self.cell}")
+        if self.line is not None:
+            parts.append(f"line {self.line}")
+        if self.key is not None:
+            parts.append(self.key)
+        return ", ".join(parts)
+
+
+@dataclass(frozen=True, slots=True)
+class Trait:
+    """One value with its basis, source and origin. ``content`` is None when it is not known.
+
+    A figure of basis ``memory`` is kept in ``recalled`` and its content is None: it is shown
+    but never decides, neither for nor against.
+    """
+
+    content: Content
+    basis: Basis = "declared"
+    source: str | None = None
+    origin: Origin | None = None
+    recalled: Content = None
+
+
+UNKNOWN = Trait(None)

@@ -1,0 +1,1 @@
+"""Reports as text or bytes: pure functions of the model, the same bytes for the same report."""

@@ -1,0 +1,132 @@
+"""What plain text says about one finding and one circuit; the report and ``explain`` share it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from compat.model.figures import margin_text
+from compat.model.report import CircuitReport, Finding, Question, Report
+from compat.model.values import BASIS_TEXT
+from compat.report.bar import bar_text, shape_of, window_text
+from compat.report.lines import SOFT, STRONG, STYLE, Line, line, listed, verdict_part
+from compat.report.words import (
+    CHOSEN_TEXT,
+    NO_OUTPUT,
+    driver_text,
+    limit_text,
+    luminaires_text,
+    method_text,
+    origin_text,
+    place_text,
+    source_text,
+    stamp_text,
+    verdict_word,
+)
+
+BAR_CELLS = 24
+
+
+def circuit_head(circuit: CircuitReport, ascii_only: bool) -> Iterator[Line]:
+    """The verdict with the circuit's name, its luminaires, its output and its load."""
+    room = f"  {circuit.room}" if circuit.room else ""
+    yield line(verdict_part(circuit.verdict), "  ", (circuit.circuit, STRONG), room)
+    yield line(luminaires_text(circuit.luminaires) or "none", indent=2, lead="luminaires: ")
+    output = circuit.output
+    if output is None:
+        yield line(NO_OUTPUT, indent=2)
+    else:
+        how = f"{method_text(output.method)}; {CHOSEN_TEXT[circuit.chosen_by]}"
+        yield line(f"{output.output} {output.name} ({how})", indent=2, lead="output: ")
+    if circuit.bar:
+        shape = shape_of(circuit.bar)
+        bar = f"  {bar_text(shape, BAR_CELLS, ascii_only)}" if shape else ""
+        said = f"{circuit.bar.load.text}; {window_text(circuit.bar)}"
+        yield line(said, bar, indent=2, lead="load: ")
+
+
+def finding_lines(finding: Finding, schedule: str, indent: int) -> Iterator[Line]:
+    """One finding: rule, reason, demand against limit with the margin, and where values stand."""
+    heading = f"  {finding.rule} {finding.slug}: {finding.title}"
+    yield line(heading, indent=indent, lead=verdict_part(finding.verdict))
+    yield line(finding.because, indent=indent + 2)
+    yield from _measure(finding, indent + 2)
+    for value in finding.inputs:
+        origin = origin_text(value, schedule)
+        said = f"{value.label}: {value.text}"
+        yield line(said, (f" [{origin}]" if origin else "", SOFT), indent=indent + 2, lead="from ")
+
+
+def finding_chain(finding: Finding, schedule: str, indent: int) -> Iterator[Line]:
+    """A finding with all it rests on: its sources too, and if it is broken remedies and caution."""
+    yield from finding_lines(finding, schedule, indent)
+    for note in finding.sources:
+        yield line(source_text(note), indent=indent + 2, lead="source ")
+    if finding.verdict == "works":
+        return
+    yield from listed("What to do", finding.remedies, indent + 2)
+    if finding.caution:
+        yield line(finding.caution, indent=indent + 2, lead=("Caution: ", STYLE["hazard"]))
+
+
+def question_lines(questions: list[Question], indent: int) -> Iterator[Line]:
+    """The questions of a circuit, each with whom it is about and where the answer is found."""
+    if questions:
+        yield line(("What to ask", STRONG), indent=indent)
+    for question in questions:
+        about = f"{', '.join(question.about)}: " if question.about else ""
+        told = [f"Look in: {question.where_to_find}."] if question.where_to_find else []
+        told.append(f"At worst: {verdict_word(question.could_become)} ({', '.join(question.rules)}).")
+        yield line(f"{about}{question.ask} {' '.join(told)}", indent=indent + 2, lead="- ")
+
+
+def caution_lines(cautions: list[str], indent: int) -> Iterator[Line]:
+    """The cautions of a circuit, each opened by the word."""
+    for caution in cautions:
+        yield line(caution, indent=indent, lead=("Caution: ", STYLE["hazard"]))
+
+
+def luminaire_lines(circuit: CircuitReport, schedule: str, indent: int) -> Iterator[Line]:
+    """Each row of the schedule in the circuit, with its driver and cell."""
+    for row in circuit.luminaires:
+        place = place_text(row.place, schedule)
+        kind = f"{row.luminaire_type}: " if row.luminaire_type else ""
+        said = f"{row.quantity} x {kind}{driver_text(row)}"
+        yield line(said, (f" [{place}]" if place else "", SOFT), indent=indent, lead="- ")
+
+
+def other_output_lines(circuit: CircuitReport, indent: int) -> Iterator[Line]:
+    """The other outputs on offer, each with its verdict and the rule that decided."""
+    if circuit.other_outputs:
+        yield line(("Other outputs", STRONG), indent=indent)
+    for output in circuit.other_outputs:
+        said = f"  {output.output} {output.name} ({method_text(output.method)})"
+        because = ": " + " ".join(filter(None, (output.rule, output.because)))
+        decided = because if output.rule or output.because else ""
+        yield line(verdict_part(output.verdict), said, decided, indent=indent + 2, lead="- ")
+
+
+def foot_lines(report: Report) -> Iterator[Line]:
+    """The standing caution, and which program and dataset gave the verdicts."""
+    yield line()
+    yield line(report.caution, lead=("Caution: ", STRONG))
+    yield line((stamp_text(report), SOFT))
+    yield line((f"sha256 {report.dataset.sha256}", SOFT))
+
+
+def supply_lines(report: Report, indent: int) -> Iterator[Line]:
+    """The supply that all circuits share."""
+    for value in report.supply:
+        basis = f" [{BASIS_TEXT[value.basis]}]" if value.basis else ""
+        yield line(f"{value.label}: {value.text}", (basis, SOFT), indent=indent)
+
+
+def _measure(finding: Finding, indent: int) -> Iterator[Line]:
+    said = []
+    if finding.demand is not None:
+        said.append(f"demand {finding.demand.text}")
+    if finding.limit is not None:
+        said.append(f"limit {limit_text(finding)}")
+    if margin := margin_text(finding.margin_percent, finding.relation):
+        said.append(f"margin {margin}")
+    if said:
+        yield line("; ".join(said), indent=indent)

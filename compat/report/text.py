@@ -1,0 +1,83 @@
+"""The report as plain text: hazards first, one line a circuit, then what does not work and why."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from compat.model.report import CircuitReport, Report
+from compat.report.blocks import (
+    caution_lines,
+    circuit_head,
+    finding_lines,
+    foot_lines,
+    other_output_lines,
+    question_lines,
+)
+from compat.report.lines import STRONG, STYLE, Line, line, listed
+from compat.report.listing import listing
+from compat.report.page import LEAST_WIDTH, render_lines
+from compat.report.words import circuits_text, counts_of, ranked, split_findings, verdict_word
+
+
+def render_text(report: Report, width: int, colour: bool, details: bool, ascii_only: bool = False) -> str:
+    """The report in lines of at most ``width`` cells, which is taken as 40 when less.
+
+    ``details`` adds a block for each circuit that does not work: its findings with numbers and
+    cells, remedies, questions and cautions. Without it the cautions are still told.
+    ``ascii_only`` keeps the program's own marks within ASCII; names stay as they are.
+    """
+    return render_lines(_lines(report, max(width, LEAST_WIDTH), details, ascii_only), width, colour)
+
+
+def _lines(report: Report, width: int, details: bool, ascii_only: bool) -> Iterator[Line]:
+    circuits = ranked(report.circuits)
+    yield from _summary(report)
+    if circuits:
+        yield line()
+        yield from listing(circuits, width, ascii_only)
+    if details:
+        for circuit in circuits:
+            if circuit.verdict != "works":
+                yield line()
+                yield from _block(circuit, report.schedule, ascii_only)
+    else:
+        yield from _cautions(circuits)
+    if report.notes:
+        yield line()
+        yield from listed("Notes on the reading", report.notes, 0)
+    yield from foot_lines(report)
+
+
+def _summary(report: Report) -> Iterator[Line]:
+    yield line((report.schedule, STRONG), f": {circuits_text(len(report.circuits))}")
+    counts = [(verdict, count) for verdict, count in counts_of(report) if count]
+    parts: list[tuple[str, str]] = []
+    for number, (verdict, count) in enumerate(counts):
+        parts += [
+            (", " if number else "", ""),
+            (f"{count} {verdict_word(verdict)}", STYLE[verdict]),
+        ]
+    if parts:
+        yield line(*parts)
+
+
+def _block(circuit: CircuitReport, schedule: str, ascii_only: bool) -> Iterator[Line]:
+    yield from circuit_head(circuit, ascii_only)
+    yield from caution_lines(circuit.cautions, 2)
+    broken, _ = split_findings(circuit.findings)
+    for finding in broken:
+        yield from finding_lines(finding, schedule, 2)
+    yield from listed("What to do", circuit.remedies, 2)
+    yield from question_lines(circuit.questions, 2)
+    yield from other_output_lines(circuit, 2)
+
+
+def _cautions(circuits: list[CircuitReport]) -> Iterator[Line]:
+    told: dict[str, list[str]] = {}
+    for circuit in circuits:
+        for caution in circuit.cautions:
+            told.setdefault(caution, []).append(circuit.circuit)
+    if told:
+        yield line()
+    for caution, names in told.items():
+        yield line(caution, lead=(f"Caution, {', '.join(names)}: ", STYLE["hazard"]))

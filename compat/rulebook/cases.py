@@ -1,0 +1,98 @@
+"""The cases of a rule, run two ways: in plain Python and in the database."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any, Protocol
+
+from compat.dataset.values import ValueFault, content_of
+from compat.model.rule import Case
+from compat.model.values import Content, Interval, TokenSet
+from compat.model.verdicts import Verdict
+from compat.model.vocabulary import Vocabulary
+from compat.rulebook.reference import Evaluation
+from compat.rulebook.rules import ParsedRule
+from compat.rulebook.sql import Stage, base_columns, number
+from compat.rulebook.truth import NO, verdict_of
+
+Outcome = Verdict | str
+
+
+class Connection(Protocol):
+    """The little of a database connection that the runner needs."""
+
+    def execute(self, query: str) -> Any:
+        """Run one statement."""
+
+
+def bits_of(vocabulary: Vocabulary) -> Mapping[tuple[str, str], int]:
+    """The bit of each token of each choice list, in the order of the list."""
+    return {
+        (name, token): 1 << index
+        for name, tokens in vocabulary.choices.items()
+        for index, token in enumerate(tokens)
+    }
+
+
+def evaluation(values: Mapping[str, Content], vocabulary: Vocabulary) -> Evaluation:
+    """An evaluation over values by full trait name; what is not given is unknown."""
+    bits = bits_of(vocabulary)
+    return Evaluation(values.get, lambda choices, token: bits[choices, token])
+
+
+def given_values(case: Case, vocabulary: Vocabulary) -> dict[str, Content]:
+    """The values of a case; raises ValueFault for an unknown name or an unfit value."""
+    values: dict[str, Content] = {}
+    for name, value in case.given.items():
+        if name not in vocabulary.traits:
+            raise ValueFault(f"'{name}' is not in the vocabulary")
+        values[name] = content_of(value, vocabulary.traits[name], vocabulary)
+    return values
+
+
+def reference_outcome(rule: ParsedRule, case: Case, vocabulary: Vocabulary) -> Outcome:
+    """What the plain-Python form says of a case."""
+    run = evaluation(given_values(case, vocabulary), vocabulary)
+    if run.truth(rule.applies) == NO:
+        return "does_not_apply"
+    return verdict_of(run.truth(rule.condition), rule.rule.breach)
+
+
+def database_outcomes(
+    rule: ParsedRule, cases: Sequence[Case], vocabulary: Vocabulary, connection: Connection
+) -> list[Outcome]:
+    """What the compiled SQL says of all cases of a rule, in their order."""
+    stage = Stage("x")
+    applies, condition = stage.truth(rule.applies), stage.truth(rule.condition)
+    rows = []
+    for index, case in enumerate(cases):
+        values = given_values(case, vocabulary)
+        cells = [cell for name in rule.names for cell in _cells(name, values.get(name), vocabulary)]
+        rows.append(f"SELECT {', '.join([f'{index} AS case_index', *cells])}")
+    relation = stage.over(f"({' UNION ALL '.join(rows)})")
+    found = connection.execute(
+        f"SELECT {applies}, {condition} FROM {relation} ORDER BY case_index"
+    ).fetchall()
+    return ["does_not_apply" if a == NO else verdict_of(c, rule.rule.breach) for a, c in found]
+
+
+def _cells(name: str, value: Content, vocabulary: Vocabulary) -> list[str]:
+    trait = vocabulary.traits[name]
+    columns = base_columns(name, trait.kind)
+    if trait.kind == "quantity":
+        ends = (value.low, value.high) if isinstance(value, Interval) else (None, None)
+        literals = ["NULL::DOUBLE" if end is None else number(end) for end in ends]
+    elif trait.kind == "yes_no":
+        literals = ["NULL::BOOLEAN" if value is None else str(value).upper()]
+    else:
+        bits = bits_of(vocabulary)
+        if isinstance(value, str):
+            value = TokenSet.exactly(value)
+        pair = (value.sure, value.possible) if isinstance(value, TokenSet) else (None, None)
+        literals = [
+            "NULL::INTEGER"
+            if tokens is None
+            else f"{sum(bits[trait.choices, token] for token in tokens)}::INTEGER"
+            for tokens in pair
+        ]
+    return [f"{literal} AS {column}" for literal, column in zip(literals, columns, strict=True)]

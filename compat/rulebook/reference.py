@@ -1,0 +1,147 @@
+"""Expressions evaluated one by one in plain Python, over intervals.
+
+This is the meaning of the language: the SQL that the engine runs is held equal to it by property
+tests, and the findings that people read are made with it.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from compat.model.values import Content, Interval, TokenSet
+from compat.rulebook import nodes
+from compat.rulebook.nodes import QuantityNode, TokensNode, TruthNode
+from compat.rulebook.truth import EITHER, NO, UNKNOWN, YES, both, either, negated
+
+# Two figures that differ by less than this share of the right one count as equal, so that a sum
+# of decimal fractions meets the limit it is written to meet. Stated in every report's schema.
+TOLERANCE = 1e-9
+
+Lookup = Callable[[str], Content]
+Bits = tuple[int, int]
+
+
+def slackened(limit: float) -> float:
+    """A right-hand side widened by the tolerance."""
+    return limit + TOLERANCE * abs(limit)
+
+
+@dataclass(slots=True)
+class Evaluation:
+    """Evaluates nodes against one set of values; equal nodes are evaluated once."""
+
+    lookup: Lookup
+    bits_of: Callable[[str, str], int]
+    _done: dict[TruthNode, int] = field(default_factory=dict)
+
+    def quantity(self, node: QuantityNode) -> Interval | None:
+        """The interval of a quantity, or None when it is not known or not a finite number."""
+        match node:
+            case nodes.Number():
+                return Interval(node.value, node.value)
+            case nodes.QuantityName():
+                value = self.lookup(node.name)
+                return _finite(value.low, value.high) if isinstance(value, Interval) else None
+            case nodes.Arithmetic() | nodes.Extreme():
+                left, right = self.quantity(node.left), self.quantity(node.right)
+                if left is None or right is None:
+                    return None
+                if isinstance(node, nodes.Extreme):
+                    pick = min if node.which == "min" else max
+                    return Interval(pick(left.low, right.low), pick(left.high, right.high))
+                return _arithmetic(node.operator, left, right)
+
+    def tokens(self, node: TokensNode) -> Bits:
+        """Bits that are surely in the set, and bits that may be."""
+        if isinstance(node, nodes.Tokens):
+            return node.mask, node.mask
+        value = self.lookup(node.name)
+        if isinstance(value, TokenSet):
+            return self._mask(value.sure, node.choices), self._mask(value.possible, node.choices)
+        if isinstance(value, str):
+            bit = self._mask((value,), node.choices)
+            return bit, bit
+        return 0, node.all_mask
+
+    def truth(self, node: TruthNode) -> int:
+        """The truth value of a condition, one of the four codes."""
+        if node not in self._done:
+            self._done[node] = self._truth(node)
+        return self._done[node]
+
+    def _truth(self, node: TruthNode) -> int:
+        match node:
+            case nodes.Always():
+                return YES if node.value else NO
+            case nodes.YesNoName():
+                value = self.lookup(node.name)
+                return (YES if value else NO) if isinstance(value, bool) else UNKNOWN
+            case nodes.AtMost():
+                return compared(self.quantity(node.left), self.quantity(node.right))
+            case nodes.Within():
+                (left_sure, left_possible), (right_sure, right_possible) = (
+                    self.tokens(node.left),
+                    self.tokens(node.right),
+                )
+                if not left_possible & ~right_sure:
+                    return YES
+                return NO if left_sure & ~right_possible else UNKNOWN
+            case nodes.Not():
+                return negated(self.truth(node.part))
+            case nodes.Both():
+                return both(self.truth(node.left), self.truth(node.right))
+            case nodes.Either():
+                return either(self.truth(node.left), self.truth(node.right))
+
+    def missing(self, node: TruthNode) -> list[str]:
+        """The traits whose being unknown leaves the condition unknown, each once."""
+        if self.truth(node) != UNKNOWN:
+            return []
+        match node:
+            case nodes.Both() | nodes.Either():
+                return list(dict.fromkeys(self.missing(node.left) + self.missing(node.right)))
+            case nodes.Not():
+                return self.missing(node.part)
+            case _:
+                return [name for name in nodes.names(node) if self._is_open(name)]
+
+    def _is_open(self, name: str) -> bool:
+        value = self.lookup(name)
+        if isinstance(value, TokenSet):
+            return value.sure != value.possible
+        return value is None or (isinstance(value, Interval) and _finite(value.low, value.high) is None)
+
+    def _mask(self, tokens: tuple[str, ...] | frozenset[str], choices: str) -> int:
+        mask = 0
+        for token in tokens:
+            mask |= self.bits_of(choices, token)
+        return mask
+
+
+def compared(left: Interval | None, right: Interval | None) -> int:
+    """``left <= right`` over intervals."""
+    if left is None or right is None:
+        return UNKNOWN
+    if left.high <= slackened(right.low):
+        return YES
+    return NO if left.low > slackened(right.high) else EITHER
+
+
+def _arithmetic(operator: str, left: Interval, right: Interval) -> Interval | None:
+    if operator == "+":
+        return _finite(left.low + right.low, left.high + right.high)
+    if operator == "-":
+        return _finite(left.low - right.high, left.high - right.low)
+    if operator == "/":
+        if right.low <= 0.0 <= right.high:
+            return None
+        corners = [a / b for a in (left.low, left.high) for b in (right.low, right.high)]
+    else:
+        corners = [a * b for a in (left.low, left.high) for b in (right.low, right.high)]
+    return None if any(map(math.isnan, corners)) else _finite(min(corners), max(corners))
+
+
+def _finite(low: float, high: float) -> Interval | None:
+    return Interval(low, high) if math.isfinite(low) and math.isfinite(high) and low <= high else None

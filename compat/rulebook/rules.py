@@ -1,0 +1,126 @@
+"""Rule files: read from a folder and parsed into trees."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from compat.dataset.toml_files import line_of, read_text, read_toml, validated
+from compat.model.faults import BadInput, Fault
+from compat.model.rule import Cases, Rule
+from compat.model.values import Origin
+from compat.model.vocabulary import Vocabulary
+from compat.rulebook import nodes
+from compat.rulebook.expression import ExpressionError, Reader, at_most
+from compat.rulebook.nodes import QuantityNode, TruthNode
+from compat.rulebook.units import NUMBER
+
+CASES_SUFFIX = ".cases.toml"
+SUBJECTS_OF: dict[str, frozenset[str]] = {
+    "luminaire": frozenset({"driver", "circuit", "supply"}),
+    "supply": frozenset({"circuit", "supply"}),
+    "pairing": frozenset({"circuit", "output", "supply"}),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class ParsedRule:
+    """A rule with its trees; ``demand`` and ``limit`` are None for a rule that ``requires``."""
+
+    rule: Rule
+    family: str
+    file: Path
+    applies: TruthNode
+    test: TruthNode
+    demand: QuantityNode | None
+    limit: QuantityNode | None
+
+    @property
+    def condition(self) -> TruthNode:
+        """What must hold wherever the rule is looked at: ``not applies or test``."""
+        return nodes.Either(nodes.Not(self.applies), self.test)
+
+    @property
+    def names(self) -> list[str]:
+        """Every trait the rule uses, each once."""
+        return list(dict.fromkeys(nodes.names(self.applies) + nodes.names(self.test)))
+
+
+def rule_files(folder: Path) -> Iterator[Path]:
+    """Every rule file of a rules folder, without the cases, in a fixed order."""
+    return (path for path in sorted(folder.glob("*/*.toml")) if not path.name.endswith(CASES_SUFFIX))
+
+
+def cases_file(rule_file: Path) -> Path:
+    """The cases file that belongs beside a rule file."""
+    return rule_file.with_name(rule_file.stem + CASES_SUFFIX)
+
+
+def read_rules(folder: Path, vocabulary: Vocabulary) -> list[ParsedRule]:
+    """All live rules in the order in which they are told: precedence, then id.
+
+    Raises BadInput with every fault of every file.
+    """
+    rules: list[ParsedRule] = []
+    faults: list[Fault] = []
+    for path in rule_files(folder):
+        try:
+            rules.append(read_rule(path, vocabulary))
+        except BadInput as error:
+            faults.extend(error.faults)
+    if faults:
+        raise BadInput(faults)
+    live = (rule for rule in rules if rule.rule.status != "withdrawn")
+    return sorted(live, key=lambda rule: (rule.rule.precedence, rule.rule.id))
+
+
+def read_rule(path: Path, vocabulary: Vocabulary) -> ParsedRule:
+    """One rule file, validated and parsed; raises BadInput with all its faults."""
+    rule = validated(Rule, read_toml(path), path)
+    reader = Reader(vocabulary, SUBJECTS_OF.get(rule.scope, frozenset()))
+    faults: list[Fault] = []
+
+    def quantity(field: str) -> QuantityNode:
+        try:
+            return reader.quantity(getattr(rule, field))
+        except ExpressionError as error:
+            faults.append(_fault(path, field, error))
+            return nodes.Number(0.0, NUMBER)
+
+    def truth(field: str) -> TruthNode:
+        try:
+            return reader.truth(getattr(rule, field))
+        except ExpressionError as error:
+            faults.append(_fault(path, field, error))
+            return nodes.Always(True)
+
+    tests = [field for field in ("at_most", "at_least", "requires") if getattr(rule, field)]
+    if len(tests) != 1 or (tests != ["requires"]) != bool(rule.demand):
+        what = "a rule has either a demand with at_most or at_least, or requires"
+        raise BadInput([Fault(what, Origin(path.name), do="Give exactly one of the three")])
+    applies, demand, limit = truth("applies"), None, None
+    if tests == ["requires"]:
+        test = truth("requires")
+    else:
+        demand, limit = quantity("demand"), quantity(tests[0])
+        try:
+            test = at_most(demand, limit) if tests == ["at_most"] else at_most(limit, demand)
+        except ExpressionError as error:
+            test = nodes.Always(True)
+            if not faults:
+                faults.append(_fault(path, tests[0], error))
+    if faults:
+        raise BadInput(faults)
+    return ParsedRule(rule, path.parent.name, path, applies, test, demand, limit)
+
+
+def read_cases(path: Path) -> Cases:
+    """The cases file of a rule; raises BadInput."""
+    return validated(Cases, read_toml(path), path)
+
+
+def _fault(path: Path, field: str, error: ExpressionError) -> Fault:
+    message = str(error)
+    line = line_of(read_text(path), field)
+    return Fault(f"{field} cannot be read: {message}".rstrip("."), Origin(path.name, line=line))

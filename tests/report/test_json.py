@@ -1,0 +1,58 @@
+"""The JSON report: valid by the schema, stable, and without a number that JSON has no word for."""
+
+from __future__ import annotations
+
+import json
+import math
+
+from jsonschema import Draft202012Validator
+
+from compat.model.report import Amount, Report
+from compat.report.json import render_json
+from tests.report.parts import HOSTILE, bar
+from tests.report.sample import circuit, report_of, sample_report
+
+
+def test_is_valid_by_the_schema_and_reads_back_the_same() -> None:
+    text = render_json(sample_report())
+    schema = Report.model_json_schema(mode="serialization")
+    assert list(Draft202012Validator(schema).iter_errors(json.loads(text))) == []
+    assert Report.model_validate_json(text) == sample_report()
+
+
+def test_layout_is_stable() -> None:
+    text = render_json(sample_report())
+    assert text == render_json(sample_report())
+    assert text.startswith('{\n  "report": "report/1",\n  "program_version": "0.1.0",\n')
+    assert text.endswith("\n}\n")
+    data = json.loads(text)
+    assert list(data) == list(Report.model_fields)
+    assert list(data["circuits"][0]["findings"][0]) == list(
+        type(sample_report().circuits[0].findings[0]).model_fields
+    )
+
+
+def test_counts_stand_in_the_order_of_the_verdicts_however_they_came() -> None:
+    report = report_of([], {"hazard": 1, "works": 2, "fails": 3})
+    assert list(json.loads(render_json(report))["counts"]) == ["works", "fails", "hazard"]
+
+
+def test_a_number_that_is_not_finite_becomes_null() -> None:
+    load = bar(1, 2, math.nan, math.inf).model_copy(
+        update={"load": Amount(low=-math.inf, high=math.nan, unit="w", text="not known")}
+    )
+    text = render_json(report_of([circuit("C1", "", [], [], load=load)], {"unproven": 1}))
+    drawn = json.loads(text)["circuits"][0]["bar"]
+    assert (
+        drawn["load"]["low"]
+        is drawn["load"]["high"]
+        is drawn["window_low_w"]
+        is drawn["window_high_w"]
+        is None
+    )
+    assert "NaN" not in text
+    assert "Infinity" not in text
+
+
+def test_names_are_kept_as_written() -> None:
+    assert json.loads(render_json(sample_report()))["circuits"][7]["circuit"] == HOSTILE

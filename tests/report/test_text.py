@@ -1,0 +1,168 @@
+"""Plain text: what must be read, at every width, on a terminal and in a pipe."""
+
+from __future__ import annotations
+
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from rich.cells import cell_len
+
+from compat.model.verdicts import VERDICTS
+from compat.model.vocabulary import read_vocabulary
+from compat.report.listing import fitted
+from compat.report.text import render_text
+from compat.report.words import METHOD_TEXT, clean
+from tests.report.parts import CAUTION, HAZARD_CAUTION, HOSTILE
+from tests.report.sample import long_report, report_of, sample_report
+
+WIDTHS = [40, 60, 80, 100, 120, 200, 240]
+
+
+def joined(text: str) -> str:
+    """The words in one line, so that a check does not depend on where lines break."""
+    return " ".join(text.split())
+
+
+@pytest.mark.parametrize("width", WIDTHS)
+@pytest.mark.parametrize("details", [True, False])
+def test_no_line_is_longer_than_the_width_or_ends_in_blanks(width: int, details: bool) -> None:
+    lines = render_text(sample_report(), width, False, details).split("\n")
+    assert max(map(cell_len, lines)) <= width
+    assert [line for line in lines if line != line.rstrip()] == []
+
+
+@pytest.mark.parametrize("width", WIDTHS)
+def test_summary_first_then_the_hazard(width: int) -> None:
+    lines = render_text(sample_report(), width, False, True).splitlines()
+    assert lines[0] == "house-by-the-mill.xlsx: 11 circuits"
+    assert joined("\n".join(lines[1:3])).startswith("1 HAZARD, 2 fails, 4 unproven, 1 marginal, 3 works")
+    words = [
+        line.split()[0] for line in lines if line and line.split()[0].lower() in VERDICTS and line[0] != " "
+    ]
+    order = [word.lower() for word in words[:11]]
+    assert words[0] == "HAZARD"
+    assert order == sorted(order, key=VERDICTS.index, reverse=True)
+
+
+@pytest.mark.parametrize("width", [60, 80, 120, 200])
+def test_a_circuit_that_works_takes_one_line(width: int) -> None:
+    lines = render_text(long_report(300), width, False, True).splitlines()
+    assert sum(line.startswith("works ") for line in lines) == 300
+    assert len(lines) < 320
+
+
+@pytest.mark.parametrize("width", WIDTHS)
+def test_a_circuit_that_fails_is_told_with_rule_numbers_cells_and_remedy(width: int) -> None:
+    text = joined(render_text(sample_report(), width, False, True))
+    for said in (
+        "fails R0907 load-below-minimum: Load below the minimum of the output",
+        "The circuit draws 11 to 13 W; the output needs at least 20 W.",
+        "demand 11 to 13 W; limit at least 20 W; margin 45 % short",
+        "from load: 11 to 13 W [sheet Circuits, cell F7; declared by the user]",
+        "common practice, no source; S0911]",
+        "- Put more luminaires on the circuit, or choose an output with a lower minimum load.",
+        "O0905 Relay channel, 10 A: Which inrush peak does the output withstand",
+        "Look in: the load table of the datasheet. At worst: HAZARD (R0920).",
+        "R0910 The circuit is to be dimmed; the output only switches.",
+        f"Caution: {HAZARD_CAUTION}",
+    ):
+        assert said in text
+    assert "limit at most not known" not in text
+
+
+@pytest.mark.parametrize("details", [True, False])
+@pytest.mark.parametrize("width", WIDTHS)
+def test_ends_with_caution_version_and_hash(width: int, details: bool) -> None:
+    text = joined(render_text(sample_report(), width, False, details))
+    tail = text[text.rindex(CAUTION[:20]) :]
+    assert tail.startswith(f"{CAUTION} compat 0.1.0, dataset 1.4.2 (rule/1) sha256")
+    assert tail.replace(" ", "").endswith("9f2c" * 16)
+
+
+def test_without_details_the_cautions_stay_and_the_findings_go() -> None:
+    text = joined(render_text(sample_report(), 80, False, False))
+    assert f"Caution, C04: {HAZARD_CAUTION}" in text
+    assert "demand 11 to 13 W" not in text
+    assert "R0907 The circuit draws 11 to 13 W; the output needs at least 20 W." in text
+
+
+def test_a_figure_keeps_its_unit_on_its_line() -> None:
+    for width in range(40, 120):
+        text = render_text(sample_report(), width, False, True)
+        assert not [line for line in text.splitlines() if line.split()[:1] in (["W"], ["%"], ["A;"])]
+
+
+def test_piped_text_has_no_control_character_and_colour_adds_only_escapes() -> None:
+    plain = render_text(sample_report(), 100, False, True)
+    coloured = render_text(sample_report(), 100, True, True)
+    assert {c for c in plain if ord(c) < 32} == {"\n"}
+    assert "\u202e" not in plain
+    assert "\x1b[" in coloured
+    assert re.sub(r"\x1b\[[0-9;]*m", "", coloured) == plain
+    assert "[bold]{{ 7 * 7 }}" not in plain
+    assert HOSTILE in plain
+
+
+def test_ascii_marks_only_when_asked() -> None:
+    names = "日本間�"
+    plain = render_text(sample_report(), 80, False, True, ascii_only=True)
+    assert {c for c in plain if not c.isascii()} <= set(names)
+    assert "█" in render_text(sample_report(), 80, False, True)
+
+
+def test_an_empty_schedule_still_has_its_caution() -> None:
+    text = render_text(report_of([], {}), 80, False, True)
+    assert text.startswith("house-by-the-mill.xlsx: 0 circuits\n")
+    assert "Caution: This report compares stated values only." in text
+
+
+def test_the_same_report_gives_the_same_text_whatever_the_terminal(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    before = render_text(sample_report(), 90, True, True)
+    for name, value in (
+        ("NO_COLOR", "1"),
+        ("COLUMNS", "20"),
+        ("TERM", "dumb"),
+        ("FORCE_COLOR", "1"),
+    ):
+        monkeypatch.setenv(name, value)
+    assert render_text(sample_report(), 90, True, True) == before
+
+
+def test_columns_give_way_in_order_and_fit() -> None:
+    natural = {
+        "verdict": 8,
+        "circuit": 16,
+        "room": 20,
+        "luminaires": 32,
+        "output": 40,
+        "load": 18,
+        "window": 12,
+    }
+    for width in range(40, 200):
+        widths = fitted(natural, width)
+        assert sum(widths.values()) + 2 * (len(widths) - 1) <= width
+        assert list(widths)[:2] == ["verdict", "circuit"]
+    assert fitted(natural, 200) == natural
+
+
+def test_clean_leaves_one_printable_line() -> None:
+    assert clean("a\tb\n c\x07\u202ed") == "a b c�d"
+
+
+def test_method_words_are_those_of_the_vocabulary() -> None:
+    folder = Path(__file__).parents[2] / "datasets" / "vocabulary"
+    assert read_vocabulary(folder).choices["method"] == METHOD_TEXT
+
+
+def test_the_libraries_of_a_format_are_loaded_only_when_it_is_made() -> None:
+    code = (
+        "import sys, compat.report.text, compat.report.explain, compat.report.html, compat.report.json\n"
+        "print(sorted({'rich', 'jinja2'} & set(sys.modules)))"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout == "[]\n"
