@@ -41,13 +41,12 @@ def judge(rule: ParsedRule, pair: Pair) -> Judged | None:
     if code == EITHER and verdict == "unproven":
         open_names = [name for name in rule.names if _is_wide(pair, name)]
     demand, limit, relation = _amounts(rule, pair)
-    demand, limit = _told_apart(demand, limit, pair)
     finding = Finding(
         rule=rule.rule.id,
         slug=rule.rule.slug,
         title=rule.rule.title,
         verdict=verdict,
-        because=because(rule, pair),
+        because=_filled(rule, pair, demand, limit),
         demand=demand,
         relation=relation,
         limit=limit,
@@ -68,8 +67,10 @@ def verdict_on(rule: ParsedRule, pair: Pair) -> Verdict:
 def because(rule: ParsedRule, pair: Pair) -> str:
     """The rule's sentence with its slots filled."""
     demand, limit, _ = _amounts(rule, pair)
-    demand, limit = _told_apart(demand, limit, pair)
+    return _filled(rule, pair, demand, limit)
 
+
+def _filled(rule: ParsedRule, pair: Pair, demand: Amount | None, limit: Amount | None) -> str:
     def filled(match: re.Match[str]) -> str:
         name = match[1]
         if name == "demand" and demand:
@@ -81,18 +82,6 @@ def because(rule: ParsedRule, pair: Pair) -> str:
         return "(not known)" if text == NOT_KNOWN else text
 
     return SLOT.sub(filled, rule.rule.because)
-
-
-def _told_apart(
-    demand: Amount | None, limit: Amount | None, pair: Pair
-) -> tuple[Amount | None, Amount | None]:
-    """Both with so many digits that a demand just past its limit does not read like the limit."""
-    if demand is None or limit is None:
-        return demand, limit
-    digits = digits_to_tell_apart(demand.low, demand.high, limit.low, limit.high)
-    symbol = pair.dataset.vocabulary.unit_symbol(demand.unit)
-    texts = [amount_text(amount.low, amount.high, symbol, digits) for amount in (demand, limit)]
-    return demand.model_copy(update={"text": texts[0]}), limit.model_copy(update={"text": texts[1]})
 
 
 def _is_wide(pair: Pair, name: str) -> bool:
@@ -107,7 +96,20 @@ def _amounts(rule: ParsedRule, pair: Pair) -> tuple[Amount | None, Amount | None
     left, right = rule.test.left, rule.test.right
     demand, limit = (left, right) if relation == "at_most" else (right, left)
     unit = _unit_of(rule, left.measure, pair)
-    return _amount(demand, unit, pair), _amount(limit, unit, pair), relation
+    ends = [end for node in (demand, limit) for end in _ends(node, pair)]
+    # So many digits that a demand just past its limit does not read like the limit.
+    digits = digits_to_tell_apart(*ends)
+    symbol = pair.dataset.vocabulary.unit_symbol(unit)
+    amounts = [
+        Amount(low=low, high=high, unit=unit, text=amount_text(low, high, symbol, digits))
+        for low, high in (ends[:2], ends[2:])
+    ]
+    return amounts[0], amounts[1], relation
+
+
+def _ends(node: QuantityNode, pair: Pair) -> tuple[float | None, float | None]:
+    interval = pair.evaluation.quantity(node)
+    return (interval.low, interval.high) if interval else (None, None)
 
 
 def _unit_of(rule: ParsedRule, measure: Measure, pair: Pair) -> str:
@@ -125,13 +127,6 @@ def _unit_of(rule: ParsedRule, measure: Measure, pair: Pair) -> str:
 
 def _powers(dimension: str) -> tuple[tuple[str, int], ...]:
     return () if dimension == "ratio" else ((dimension, 1),)
-
-
-def _amount(node: QuantityNode, unit: str, pair: Pair) -> Amount:
-    interval = pair.evaluation.quantity(node)
-    low, high = (interval.low, interval.high) if interval else (None, None)
-    symbol = pair.dataset.vocabulary.unit_symbol(unit)
-    return Amount(low=low, high=high, unit=unit, text=amount_text(low, high, symbol))
 
 
 def _margin(demand: Amount | None, limit: Amount | None, relation: str | None) -> float | None:

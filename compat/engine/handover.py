@@ -1,11 +1,20 @@
-"""Frames between Polars and DuckDB without pyarrow, by the Arrow stream interface both speak."""
+"""Rows and frames into DuckDB and out of it, without pyarrow.
+
+Small work goes in as lists, without loading Polars; large frames go by the Arrow stream that both
+libraries speak.
+"""
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Any
 
 import duckdb
-import polars as pl
+
+if TYPE_CHECKING:
+    import polars as pl
+
+Columns = Mapping[str, tuple[str, Sequence[object]]]
 
 
 class _Stream:
@@ -18,18 +27,26 @@ class _Stream:
         return self._frame.__arrow_c_stream__(requested_schema)
 
 
-def into_database(connection: duckdb.DuckDBPyConnection, name: str, frame: pl.DataFrame) -> None:
+def columns_into_database(connection: duckdb.DuckDBPyConnection, name: str, columns: Columns) -> None:
+    """Make a table of columns, each a type name and its values. Names are ours, never a user's text."""
+    cells = ", ".join(f"unnest(?::{type_name}[]) AS {column}" for column, (type_name, _) in columns.items())
+    values = [list(values) for _, values in columns.values()]
+    connection.execute(f"CREATE OR REPLACE TABLE {name} AS SELECT {cells}", values)
+
+
+def frame_into_database(connection: duckdb.DuckDBPyConnection, name: str, frame: pl.DataFrame) -> None:
     """Make a table of a frame. ``name`` is one of ours, never a user's text."""
-    stream = _Stream(frame)
-    connection.register("handed_over", stream)
+    connection.register("handed_over", _Stream(frame))
     try:
         connection.execute(f"CREATE OR REPLACE TABLE {name} AS SELECT * FROM handed_over")
     finally:
         connection.unregister("handed_over")
 
 
-def from_database(relation: duckdb.DuckDBPyRelation) -> pl.DataFrame:
+def frame_from_database(relation: duckdb.DuckDBPyRelation) -> pl.DataFrame:
     """The rows of a relation as a frame."""
+    import polars as pl
+
     return pl.DataFrame(relation)
 
 

@@ -24,6 +24,8 @@ class Pair:
     supply: Equipment
     dataset: Dataset
     evaluation: Evaluation = field(init=False)
+    _inputs: dict[str, list[Input]] = field(default_factory=dict)
+    _texts: dict[str, str] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         bits = bits_of(self.dataset.vocabulary)
@@ -38,10 +40,18 @@ class Pair:
 
     def text(self, name: str) -> str:
         """The value as people read it."""
-        return content_text(self.content(name), self.dataset.vocabulary.traits[name], self.dataset.vocabulary)
+        if name not in self._texts:
+            trait = self.dataset.vocabulary.traits[name]
+            self._texts[name] = content_text(self.content(name), trait, self.dataset.vocabulary)
+        return self._texts[name]
 
-    def inputs(self, name: str) -> Iterator[Input]:
+    def inputs(self, name: str) -> list[Input]:
         """The written values behind a trait: one for each row it is gathered from, or just one."""
+        if name not in self._inputs:
+            self._inputs[name] = list(self._written(name))
+        return self._inputs[name]
+
+    def _written(self, name: str) -> Iterator[Input]:
         definition = self.dataset.vocabulary.traits[name]
         if definition.subject != "circuit":
             trait = self._equipment_traits(definition.subject).get(definition.name, UNKNOWN)

@@ -57,13 +57,13 @@ class PairingPlan:
         self._circuits, self._outputs = Stage("c"), Stage("o")
         self._hoisted: dict[Node, tuple[str, ...]] = {}
         self._terms: list[Term] = []
-        alone: list[str] = []
+        self._circuit_alone: list[tuple[str, str]] = []
         for place, rule in enumerate(self.rules):
             if OUTPUT in sides(rule.condition):
                 self._terms.append(self._term(rule, place))
             else:
-                alone.append(key_sql(self._circuits.truth(rule.condition), rule.rule.breach, place))
-        self._circuit_key = greatest(alone)
+                code = self._circuits.truth(rule.condition)
+                self._circuit_alone.append((code, key_sql(code, rule.rule.breach, place)))
 
     def names(self, side: str) -> list[str]:
         """The traits that the frame of one side must carry."""
@@ -83,16 +83,16 @@ class PairingPlan:
     def stage(self, connection: duckdb.DuckDBPyConnection) -> None:
         """Compute the columns of each side into ``staged_circuits`` and ``staged_outputs``."""
         wanted = self._wanted()
-        for side, stage, extra in (
-            ("circuit", self._circuits, f", {self._circuit_key} AS circuit_key"),
-            ("output", self._outputs, ""),
+        for side, stage, alone in (
+            (CIRCUIT, self._circuits, self._circuit_alone),
+            (OUTPUT, self._outputs, []),
         ):
             # Only what the pairing reads: a narrow table keeps its queries quick to plan.
-            columns = ", ".join([f"{side}_index", *(c for c in wanted if c.startswith(stage.prefix))])
-            source = stage.over(f"{side}s")
-            connection.execute(
-                f"CREATE OR REPLACE TABLE staged_{side}s AS SELECT {columns}{extra} FROM {source}"
-            )
+            columns = [f"{side}_index", *(c for c in wanted if c.startswith(stage.prefix))]
+            source = stage.over(f"{side}s", [*columns, *(code for code, _ in alone)])
+            key = greatest([key for _, key in alone])
+            selected = f"SELECT {', '.join(columns)}, {key} AS {side}_key FROM {source}"
+            connection.execute(f"CREATE OR REPLACE TABLE staged_{side}s AS {selected}")
 
     def _wanted(self) -> list[str]:
         """The staged columns that the pairing stage reads, each once."""
@@ -123,15 +123,12 @@ class PairingPlan:
     def _arm(self, terms: Sequence[int], members: Sequence[int]) -> str:
         """One query: only the columns its rules need, so that it is planned quickly."""
         pairs, keys = Stage("p", self._hoisted, inline=True), ["circuit_key"]
-        columns: dict[str, None] = {}
         for term in (self._terms[index] for index in terms):
             if term.compared:
                 keys.append(term.compared.sql)
             else:
                 condition = term.rule.condition
                 keys.append(key_sql(pairs.truth(condition), term.rule.rule.breach, term.place))
-            columns |= dict.fromkeys(self._columns(term))
-        wanted = ", ".join(["circuit_index", "output_index", "circuit_key", *columns])
         outputs = f"(FROM staged_outputs WHERE output_index IN ({', '.join(map(str, members))}))"
         return (
             f"SELECT circuit_index, output_index, {greatest(keys)} FROM staged_circuits CROSS JOIN {outputs}"

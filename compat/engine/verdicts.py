@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from compat.dataset.read import Dataset, Equipment
-from compat.engine.frames import frame_of
+from compat.engine.frames import columns_of
 from compat.engine.gather import Circuit
-from compat.engine.handover import into_database, locked_connection
+from compat.engine.handover import columns_into_database, locked_connection
 from compat.engine.pairing import PairingPlan
 from compat.model.values import Content
 from compat.rulebook.rules import ParsedRule
@@ -30,14 +30,10 @@ def pairing_keys(
     connection = locked_connection()
     try:
         vocabulary = dataset.vocabulary
-        into_database(
-            connection,
-            "circuits",
-            frame_of(circuit_values, plan.names("circuit"), vocabulary, "circuit_index"),
-        )
-        into_database(
-            connection, "outputs", frame_of(output_values, plan.names("output"), vocabulary, "output_index")
-        )
+        circuit_columns = columns_of(circuit_values, plan.names("circuit"), vocabulary, "circuit_index")
+        output_columns = columns_of(output_values, plan.names("output"), vocabulary, "output_index")
+        columns_into_database(connection, "circuits", circuit_columns)
+        columns_into_database(connection, "outputs", output_columns)
         plan.run(connection)
         rows = connection.execute("SELECT key FROM pairings ORDER BY circuit_index, output_index").fetchall()
     finally:

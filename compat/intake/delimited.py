@@ -29,6 +29,7 @@ def read_delimited(data: bytes, file: str, suffix: str, headings: Headings) -> t
     Raises BadInput when it is not text, a quote is not closed, or it has too many rows.
     """
     text, notes = decode(data, file)
+    _check_lines(text, file)
     skipped = 0
     separators: tuple[str, ...] = ("\t",) if suffix == ".tsv" else SEPARATORS
     if found := _SEPARATOR_LINE.match(text):
@@ -74,6 +75,14 @@ def decode(data: bytes, file: str) -> tuple[str, list[str]]:
     if found := _NOT_TEXT.search(text):
         raise _no_text(file, text.count("\n", 0, found.start()) + 1)
     return text, notes
+
+
+def _check_lines(text: str, file: str) -> None:
+    """A line of many thousand characters is no row of a schedule, and parting it takes memory."""
+    for number, line in enumerate(io.StringIO(text, newline=None), start=1):
+        if len(line) > limits.LINE_CHARACTERS:
+            what = f"the line has more than {limits.LINE_CHARACTERS} characters"
+            raise BadInput([Fault(what, Origin(file, line=number), do="Export the schedule again")])
 
 
 def _no_text(file: str, line: int) -> BadInput:

@@ -73,6 +73,10 @@ def bind_columns(
 ) -> list[Bound]:
     """The columns to read, from left to right. Faults: unknown, doubled and missing headings."""
     bound: dict[str, Bound] = {}
+    if any(map(clean, grid.rows[header.last_row][limits.COLUMNS :])):
+        where = grid.place(header.last_row, limits.COLUMNS, "")
+        what = f"the heading row has more than {limits.COLUMNS} columns"
+        faults.add(Fault(what, where, do="Keep only the columns of the schedule"))
     for index, text in enumerate(header.texts):
         where = grid.place(header.last_row, index, text)
         if not text:

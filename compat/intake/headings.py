@@ -77,7 +77,7 @@ class Headings:
                 self._spellings.append(spelling)
 
     def is_ignored(self, heading: str) -> bool:
-        """Whether the user keeps the column for himself."""
+        """Whether people keep the column for their own use."""
         return heading.startswith("#") or fold(heading) in map(fold, IGNORED)
 
     def is_total(self, heading: str) -> bool:

@@ -45,7 +45,7 @@ _ROW_GUIDE: dict[str, tuple[str, str, str]] = {
                "an id of the list; empty to have the outputs compared"),
 }  # fmt: skip
 _FIGURE = "a number, or a range such as 5.5 to 6.5; empty when not known; no thousands separator"
-_METHODS = "one or more, parted by ; — every driver can also be switched, so that is always added"
+_METHODS = "one or more, parted by semicolons; every driver can also be switched, so that is always added"
 
 
 class Guide(NamedTuple):

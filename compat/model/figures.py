@@ -53,10 +53,18 @@ def digits_to_tell_apart(*values: float | None, digits: int = DIGITS) -> int:
     "20 W, at most 20 W". Numbers equal to 12 digits count as equal; that is rounding noise.
     """
     finite = {value for value in map(known, values) if value is not None}
+    if _clearly_apart(sorted(finite), digits):
+        return digits
     wanted = len({number_text(value, MOST_DIGITS) for value in finite})
     while digits < MOST_DIGITS and len({number_text(value, digits) for value in finite}) < wanted:
         digits += 1
     return digits
+
+
+def _clearly_apart(ascending: list[float], digits: int) -> bool:
+    """Whether neighbours differ by more than rounding to ``digits`` can hide; spares printing them."""
+    neighbours = zip(ascending, ascending[1:], strict=False)
+    return all(high - low > 10.0 ** (1 - digits) * abs(high) for low, high in neighbours)
 
 
 def margin_text(margin_percent: float | None, relation: Literal["at_most", "at_least"] | None) -> str:

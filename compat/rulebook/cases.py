@@ -7,12 +7,12 @@ from typing import Any, Protocol
 
 from compat.dataset.values import ValueFault, content_of
 from compat.model.rule import Case
-from compat.model.values import Content, Interval, TokenSet
+from compat.model.values import Content
 from compat.model.verdicts import Verdict
 from compat.model.vocabulary import Vocabulary
 from compat.rulebook.reference import Evaluation
 from compat.rulebook.rules import ParsedRule
-from compat.rulebook.sql import Stage, base_columns, number
+from compat.rulebook.sql import Stage, base_columns, base_values, number
 from compat.rulebook.truth import NO, verdict_of
 
 Outcome = Verdict | str
@@ -69,7 +69,7 @@ def database_outcomes(
         values = given_values(case, vocabulary)
         cells = [cell for name in rule.names for cell in _cells(name, values.get(name), vocabulary)]
         rows.append(f"SELECT {', '.join([f'{index} AS case_index', *cells])}")
-    relation = stage.over(f"({' UNION ALL '.join(rows)})")
+    relation = stage.over(f"({' UNION ALL '.join(rows)})", ["case_index", applies, condition])
     found = connection.execute(
         f"SELECT {applies}, {condition} FROM {relation} ORDER BY case_index"
     ).fetchall()
@@ -79,20 +79,11 @@ def database_outcomes(
 def _cells(name: str, value: Content, vocabulary: Vocabulary) -> list[str]:
     trait = vocabulary.traits[name]
     columns = base_columns(name, trait.kind)
-    if trait.kind == "quantity":
-        ends = (value.low, value.high) if isinstance(value, Interval) else (None, None)
-        literals = ["NULL::DOUBLE" if end is None else number(end) for end in ends]
-    elif trait.kind == "yes_no":
-        literals = ["NULL::BOOLEAN" if value is None else str(value).upper()]
-    else:
-        bits = bits_of(vocabulary)
-        if isinstance(value, str):
-            value = TokenSet.exactly(value)
-        pair = (value.sure, value.possible) if isinstance(value, TokenSet) else (None, None)
-        literals = [
-            "NULL::INTEGER"
-            if tokens is None
-            else f"{sum(bits[trait.choices, token] for token in tokens)}::INTEGER"
-            for tokens in pair
-        ]
+    cells = base_values(value, trait, bits_of(vocabulary))
+    type_name = {"quantity": "DOUBLE", "yes_no": "BOOLEAN"}.get(trait.kind, "INTEGER")
+    literals = [f"NULL::{type_name}" if cell is None else _literal(cell) for cell in cells]
     return [f"{literal} AS {column}" for literal, column in zip(literals, columns, strict=True)]
+
+
+def _literal(cell: float | int | bool) -> str:
+    return number(cell) if isinstance(cell, float) else f"{cell}".lower()

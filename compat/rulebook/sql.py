@@ -1,5 +1,8 @@
 """Expressions compiled to SQL over interval columns, layer by layer.
 
+The columns of the frame are taken as :func:`base_values` makes them: a quantity is a finite interval
+in order or NULL at both ends, an unknown set has no sure and every possible bit.
+
 Every computed node becomes one column, placed one layer above the columns it needs, so the text
 grows with the number of nodes and never with their nesting. Only aliases made here, column names
 of the vocabulary and numbers printed by this module reach the text.
@@ -9,13 +12,17 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from math import isfinite
 
+from compat.model.values import Content, Interval, TokenSet
+from compat.model.vocabulary import TraitDefinition
 from compat.rulebook import nodes, truth
 from compat.rulebook.nodes import Node, QuantityNode, TokensNode, TruthNode
 from compat.rulebook.reference import TOLERANCE
 from compat.rulebook.truth import EITHER, NO, UNKNOWN, YES
 
 Pair = tuple[str, str]
+Cell = float | int | bool | None
 INFINITE = "'infinity'::DOUBLE"
 MINUS_INFINITE = "'-infinity'::DOUBLE"
 
@@ -40,6 +47,31 @@ def base_columns(name: str, kind: str) -> tuple[str, ...]:
     return (stem,)
 
 
+def base_values(
+    content: Content, trait: TraitDefinition, bits: Mapping[tuple[str, str], int]
+) -> tuple[Cell, ...]:
+    """A content as the cells of its :func:`base_columns`."""
+    if trait.kind == "quantity":
+        if (
+            isinstance(content, Interval)
+            and content.low <= content.high
+            and isfinite(content.high - content.low)
+        ):
+            return content.low, content.high
+        return None, None
+    if trait.kind == "yes_no":
+        return (content if isinstance(content, bool) else None,)
+    if isinstance(content, str):
+        bit = bits[trait.choices, content]
+        return bit, bit
+    if isinstance(content, TokenSet):
+        sure, possible = (
+            sum(bits[trait.choices, token] for token in tokens) for tokens in (content.sure, content.possible)
+        )
+        return sure, possible
+    return 0, sum(bit for (choices, _), bit in bits.items() if choices == trait.choices)
+
+
 @dataclass(slots=True)
 class Stage:
     """Columns computed over one relation. ``given`` maps nodes to columns already there."""
@@ -48,8 +80,8 @@ class Stage:
     given: Mapping[Node, tuple[str, ...]] = field(default_factory=dict)
     _columns: dict[Node, tuple[str, ...]] = field(default_factory=dict)
     _heights: dict[str, int] = field(default_factory=dict)
-    _layers: list[list[str]] = field(default_factory=list)
-    _count: int = 0
+    _needs: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    _sql: dict[str, str] = field(default_factory=dict)
     inline: bool = False
 
     def quantity(self, node: QuantityNode) -> Pair:
@@ -65,17 +97,7 @@ class Stage:
             return f"{node.mask}::INTEGER", f"{node.mask}::INTEGER"
         found = self._found(node)
         if found is None:
-            sure, possible = base_columns(node.name, "set")
-            self._heights.setdefault(sure, 0)
-            self._heights.setdefault(possible, 0)
-            # A missing set is an unknown one: nothing is sure and everything is possible.
-            found = self._remember(
-                node,
-                (
-                    self.add(f"coalesce({sure}, 0)", sure),
-                    self.add(f"coalesce({possible}, {node.all_mask})", possible),
-                ),
-            )
+            found = self._remember(node, base_columns(node.name, "set"))
         return found[0], found[1]
 
     def truth(self, node: TruthNode) -> str:
@@ -90,19 +112,32 @@ class Stage:
         if self.inline:
             return f"({sql})"
         height = 1 + max((self._heights.get(column, 0) for column in needs), default=0)
-        while len(self._layers) < height:
-            self._layers.append([])
-        alias = f"{self.prefix}{self._count}"
-        self._count += 1
-        self._layers[height - 1].append(f"{sql} AS {alias}")
+        alias = f"{self.prefix}{len(self._sql)}"
+        self._sql[alias] = sql
+        self._needs[alias] = tuple(column for column in needs if "::" not in column)
         self._heights[alias] = height
         return alias
 
-    def over(self, relation: str) -> str:
-        """The SQL text of a relation with all columns added to ``relation``."""
-        text = relation
-        for layer in self._layers:
-            text = f"(SELECT *, {', '.join(layer)} FROM {text})"
+    def over(self, relation: str, wanted: Iterable[str]) -> str:
+        """The SQL text of a relation with the ``wanted`` columns, ours and the relation's own.
+
+        Each layer carries only what the layers above it read, so that the query is quick to plan.
+        """
+        wanted = list(dict.fromkeys(column for column in wanted if "::" not in column))
+        carried: list[list[str]] = []
+        level = max((self._heights.get(column, 0) for column in wanted), default=0)
+        for height in range(level, 0, -1):
+            carried.append(wanted)
+            here = [column for column in wanted if self._heights.get(column, 0) == height]
+            below = [column for column in wanted if self._heights.get(column, 0) < height]
+            wanted = list(dict.fromkeys([*below, *(need for column in here for need in self._needs[column])]))
+        text = f"(SELECT {', '.join(wanted)} FROM {relation})" if wanted else relation
+        for height, columns in enumerate(reversed(carried), start=1):
+            cells = [
+                f"{self._sql[column]} AS {column}" if self._heights.get(column, 0) == height else column
+                for column in columns
+            ]
+            text = f"(SELECT {', '.join(cells)} FROM {text})"
         return text
 
     def _found(self, node: Node) -> tuple[str, ...] | None:
@@ -118,7 +153,7 @@ class Stage:
                 return number(node.value), number(node.value)
             case nodes.QuantityName():
                 low, high = base_columns(node.name, "quantity")
-                return self._finite(low, high)
+                return low, high
             case nodes.Extreme():
                 (ll, lh), (rl, rh) = self.quantity(node.left), self.quantity(node.right)
                 pick = "least" if node.which == "min" else "greatest"

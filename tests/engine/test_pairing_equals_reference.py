@@ -10,8 +10,8 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from compat.dataset.read import Dataset
-from compat.engine.frames import frame_of
-from compat.engine.handover import into_database, locked_connection
+from compat.engine.frames import columns_of
+from compat.engine.handover import columns_into_database, locked_connection
 from compat.engine.keys import key_of
 from compat.engine.pairing import PairingPlan
 from compat.model.values import Content, Interval
@@ -33,9 +33,10 @@ def database_keys(
     connection: duckdb.DuckDBPyConnection,
 ) -> list[int]:
     vocabulary = dataset.vocabulary
-    circuit_frame = frame_of(circuits, plan.names("circuit"), vocabulary, "circuit_index")
-    into_database(connection, "circuits", circuit_frame)
-    into_database(connection, "outputs", frame_of(outputs, plan.names("output"), vocabulary, "output_index"))
+    circuit_columns = columns_of(circuits, plan.names("circuit"), vocabulary, "circuit_index")
+    columns_into_database(connection, "circuits", circuit_columns)
+    output_columns = columns_of(outputs, plan.names("output"), vocabulary, "output_index")
+    columns_into_database(connection, "outputs", output_columns)
     plan.run(connection)
     rows = connection.execute("SELECT key FROM pairings ORDER BY circuit_index, output_index").fetchall()
     return [key for (key,) in rows]
