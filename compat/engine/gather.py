@@ -122,6 +122,8 @@ def _gathered(definition: TraitDefinition, members: Sequence[Member], vocabulary
         named = {member.row.driver_id for member in members if member.row.driver_id}
         surely = max(1, len(named))
         return Interval(float(surely), float(max(surely, len({_kind_of(member) for member in members}))))
+    if definition.gather == "computed":
+        return None
     source = vocabulary.traits[definition.gathered_from]
     contents = [member.traits.get(source.name, UNKNOWN).content for member in members]
     if definition.kind == "set":

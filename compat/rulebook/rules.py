@@ -19,8 +19,8 @@ from compat.rulebook.units import NUMBER
 CASES_SUFFIX = ".cases.toml"
 SUBJECTS_OF: dict[str, frozenset[str]] = {
     "luminaire": frozenset({"driver", "circuit", "supply"}),
-    "supply": frozenset({"circuit", "supply"}),
-    "pairing": frozenset({"circuit", "output", "supply"}),
+    "supply": frozenset({"circuit", "supply", "breaker", "cable", "source_impedance"}),
+    "pairing": frozenset({"circuit", "output", "supply", "breaker", "cable", "source_impedance"}),
 }
 
 

@@ -1,0 +1,1 @@
+"""Broken files and the sentence the user must see."""
