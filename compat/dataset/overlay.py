@@ -11,16 +11,22 @@ from compat.dataset.read import Dataset, Equipment, read_table
 from compat.dataset.toml_files import line_of, read_text, read_toml, validated
 from compat.dataset.values import ValueFault, trait_of
 from compat.model.faults import BadInput, Fault, did_you_mean
-from compat.model.project import UNSTATED_WISHES, Project
-from compat.model.values import Origin, Trait
+from compat.model.project import Project
+from compat.model.values import Basis, Interval, Origin, Trait
 
 
 @dataclass(frozen=True, slots=True)
 class Setting:
-    """What a check works with: the supply, the outputs on offer in order, and column defaults."""
+    """What a check works with: the equipment around the circuits, the outputs on offer in order, and
+    what holds for schedule columns left empty.
+    """
 
     project: Project
     supply: Equipment
+    breaker: Equipment
+    cable: Equipment
+    source_impedance: Equipment
+    inrush_test_source: Equipment
     offer: dict[str, Equipment]
     circuit_defaults: dict[str, Trait]
 
@@ -38,48 +44,91 @@ def with_own_equipment(dataset: Dataset, table: str, path: Path | None) -> Datas
 
 
 def read_setting(dataset: Dataset, path: Path | None, own_outputs: Path | None) -> Setting:
-    """The setting of a project file, or the defaults without one.
+    """The setting of a project file over the dataset's defaults.
 
     Without a list of outputs on offer: the user's own outputs if a file of them is given, else
     every output of the dataset. Raises BadInput.
     """
-    project, name, text = Project.model_validate({}), "project", ""
-    if path is not None:
-        data, name, text = read_toml(path), path.name, read_text(path)
-        project = validated(Project, data, path)
-        check_by_schema(path, data, "project", dataset.root)
-    faults: list[Fault] = []
-    named = {"supplies": [project.supply], "outputs": project.offer.outputs or []}
-    named |= {
-        "breakers": [project.breaker] if project.breaker else [],
-        "cables": [project.cable] if project.cable else [],
-        "source_impedances": [project.source_impedance] if project.source_impedance else [],
-    }
-    for table, ids in named.items():
-        for entry in ids:
-            if entry not in dataset.tables[table]:
-                where = Origin(name, line=line_of(text, entry))
-                what = f"'{entry}' is not in the table of {table.replace('_', ' ')}"
-                faults.append(Fault(what, where, do=did_you_mean(entry, dataset.tables[table])))
-    overrides = _traits(project.supply_traits, "supply", dataset, name, text, faults)
-    defaults = _traits(
-        {**UNSTATED_WISHES, **project.circuit_defaults}, "circuit", dataset, name, text, faults
-    )
-    if faults:
-        raise BadInput(faults)
-    supply = dataset.tables["supplies"][project.supply]
+    standing = _read_project(dataset, dataset.root / "datasets" / "defaults.toml", "common_practice")
+    stated = _read_project(dataset, path, "declared") if path is not None else None
+    project = stated.project if stated else Project.model_validate({})
+
+    def chosen(field: str, table: str) -> Equipment:
+        wanted = getattr(project, field) or getattr(standing.project, field)
+        return dataset.tables[table][wanted]
+
+    supply = chosen("supply", "supplies")
+    traits = {**supply.traits, **standing.supply_traits, **(stated.supply_traits if stated else {})}
     if project.offer.outputs is not None:
         ids = project.offer.outputs
     elif own_outputs is not None:
         ids = list(read_table(own_outputs, "outputs", dataset.vocabulary))
     else:
         ids = list(dataset.tables["outputs"])
-    offer = {output: dataset.tables["outputs"][output] for output in ids}
-    return Setting(project, replace(supply, traits={**supply.traits, **overrides}), offer, defaults)
+    return Setting(
+        project=project,
+        supply=replace(supply, traits=traits),
+        breaker=chosen("breaker", "breakers"),
+        cable=chosen("cable", "cables"),
+        source_impedance=chosen("source_impedance", "source_impedances"),
+        inrush_test_source=chosen("inrush_test_source", "source_impedances"),
+        offer={output: dataset.tables["outputs"][output] for output in ids},
+        circuit_defaults={**standing.circuit_defaults, **(stated.circuit_defaults if stated else {})},
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Stated:
+    """A project file with its traits in the words of the model."""
+
+    project: Project
+    supply_traits: dict[str, Trait]
+    circuit_defaults: dict[str, Trait]
+
+
+def _read_project(dataset: Dataset, path: Path, basis: Basis) -> _Stated:
+    data, text = read_toml(path), read_text(path)
+    project = validated(Project, data, path)
+    check_by_schema(path, data, "project", dataset.root)
+    faults: list[Fault] = []
+    for table, ids in _named(project).items():
+        for entry in ids:
+            if entry not in dataset.tables[table]:
+                where = Origin(path.name, line=line_of(text, entry))
+                what = f"'{entry}' is not in the table of {table.replace('_', ' ')}"
+                faults.append(Fault(what, where, do=did_you_mean(entry, dataset.tables[table])))
+    supply = _traits(project.supply_traits, "supply", dataset, path.name, text, basis, faults)
+    defaults = _traits(project.circuit_defaults, "circuit", dataset, path.name, text, basis, faults)
+    if project.cable_length_m is not None:
+        length = Interval(project.cable_length_m, project.cable_length_m)
+        defaults.setdefault(
+            "cable_length_m", Trait(length, basis, origin=Origin(path.name, key="cable_length_m"))
+        )
+    if faults:
+        raise BadInput(faults)
+    return _Stated(project, supply, defaults)
+
+
+def _named(project: Project) -> dict[str, list[str]]:
+    """The entries a project names, by table."""
+    sources = (project.source_impedance, project.inrush_test_source)
+    return {
+        "supplies": [project.supply] if project.supply else [],
+        "outputs": project.offer.outputs or [],
+        "breakers": [project.breaker] if project.breaker else [],
+        "cables": [project.cable] if project.cable else [],
+        "source_impedances": [source for source in sources if source],
+    }
 
 
 def _traits(
-    values: Mapping[str, object], subject: str, dataset: Dataset, name: str, text: str, faults: list[Fault]
+    values: Mapping[str, object],
+    subject: str,
+    dataset: Dataset,
+    name: str,
+    text: str,
+    basis: Basis,
+    faults: list[Fault],
 ) -> dict[str, Trait]:
     traits: dict[str, Trait] = {}
     allowed = [
@@ -94,7 +143,7 @@ def _traits(
             continue
         definition = dataset.vocabulary.traits[f"{subject}.{trait_name}"]
         try:
-            trait = trait_of(value, definition, dataset.vocabulary, "declared", None)
+            trait = trait_of(value, definition, dataset.vocabulary, basis, None)
         except ValueFault as error:
             faults.append(Fault(f"{trait_name}: {error}", where))
             continue

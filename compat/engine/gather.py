@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from compat.dataset.read import Dataset, Equipment
+from compat.engine.computed import compute
+from compat.engine.site import Site
 from compat.model.schedule import Schedule, ScheduleRow
 from compat.model.values import UNKNOWN, Content, Interval, TokenSet, Trait
 from compat.model.vocabulary import TraitDefinition, Vocabulary
@@ -39,35 +41,33 @@ class Circuit:
 
 
 def gather_circuits(
-    schedule: Schedule, dataset: Dataset, supply: Equipment, defaults: Mapping[str, Trait]
+    schedule: Schedule,
+    dataset: Dataset,
+    supply: Equipment,
+    defaults: Mapping[str, Trait],
+    site: Site | None = None,
 ) -> list[Circuit]:
     """The circuits of a schedule, in the order of their first rows.
 
     ``defaults`` are column traits for cells left empty. A trait that one row does not know is
-    unknown for the circuit.
+    unknown for the circuit. The computed traits need a ``site``.
     """
     rows: dict[str, list[ScheduleRow]] = {}
     for row in schedule.rows:
         rows.setdefault(row.circuit, []).append(row)
-    definitions = list(dataset.vocabulary.of_subject("circuit"))
-    voltage = supply.traits.get("voltage_v", UNKNOWN).content
-    return [
-        _circuit(name, members, dataset, definitions, voltage, defaults) for name, members in rows.items()
-    ]
+    site = site or Site(supply)
+    return [gather_rows(name, members, dataset, site, defaults) for name, members in rows.items()]
 
 
-def _circuit(
-    name: str,
-    rows: Sequence[ScheduleRow],
-    dataset: Dataset,
-    definitions: Iterable[TraitDefinition],
-    voltage: Content,
-    defaults: Mapping[str, Trait],
+def gather_rows(
+    name: str, rows: Sequence[ScheduleRow], dataset: Dataset, site: Site, defaults: Mapping[str, Trait]
 ) -> Circuit:
+    """The rows taken as one circuit, whatever circuit they name."""
+    voltage = site.supply.traits.get("voltage_v", UNKNOWN).content
     members = tuple(_member(row, dataset, voltage) for row in rows)
     columns: dict[str, Trait] = {}
     values: dict[str, Content] = {}
-    for definition in definitions:
+    for definition in dataset.vocabulary.of_subject("circuit"):
         if definition.gather == "column":
             stated = [
                 row.circuit_traits[definition.name] for row in rows if definition.name in row.circuit_traits
@@ -78,7 +78,9 @@ def _circuit(
             values[definition.full_name] = _gathered(definition, members, dataset.vocabulary)
     room = next((row.room for row in rows if row.room), "")
     output_id = next((row.output_id for row in rows if row.output_id), None)
-    return Circuit(name, room, members, output_id, values, columns)
+    circuit = Circuit(name, room, members, output_id, values, columns)
+    values.update(compute(circuit, site))
+    return circuit
 
 
 def _member(row: ScheduleRow, dataset: Dataset, voltage: Content) -> Member:
@@ -91,6 +93,15 @@ def _member(row: ScheduleRow, dataset: Dataset, voltage: Content) -> Member:
         if current is not None:
             # I = P / (U * power factor): the definition of the power factor.
             traits["input_current_a"] = Trait(current, "derived", "S0003", traits["input_power_w"].origin)
+    if traits.get("apparent_power_va", UNKNOWN).content is None:
+        apparent = product_of(traits.get("input_current_a", UNKNOWN).content, voltage)
+        if apparent is not None:
+            traits["apparent_power_va"] = Trait(
+                apparent, "derived", "S0003", traits["input_current_a"].origin
+            )
+    if traits.get("insulation_class", UNKNOWN).content in ("class_2", "class_3"):
+        # Without a protective conductor there is no current in it.
+        traits.setdefault("protective_conductor_current_ma", Trait(Interval(0.0, 0.0), "derived", "S0003"))
     methods = traits.get("methods", UNKNOWN)
     if traits.get("dimming_forbidden", UNKNOWN).content is None and isinstance(methods.content, TokenSet):
         dimming = frozenset(dataset.vocabulary.choices["method"]) - {"switched"}
@@ -112,6 +123,13 @@ def current_from_power(power: Content, power_factor: Content, voltage: Content) 
     low = power.low / (voltage.high * power_factor.high)
     high = power.high / (voltage.low * power_factor.low)
     return Interval(low, high) if math.isfinite(high) else None
+
+
+def product_of(left: Content, right: Content) -> Interval | None:
+    """The product of two known quantities that are not negative."""
+    if not (isinstance(left, Interval) and isinstance(right, Interval)):
+        return None
+    return _checked(left.low * right.low, left.high * right.high)
 
 
 def _gathered(definition: TraitDefinition, members: Sequence[Member], vocabulary: Vocabulary) -> Content:

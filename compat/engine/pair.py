@@ -1,4 +1,4 @@
-"""One circuit on one output: its values by name, each with the places it came from."""
+"""One circuit on one output at a site: its values by name, each with the places it came from."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from compat.dataset.read import Dataset, Equipment
 from compat.engine.gather import Circuit, Member
+from compat.engine.site import Site
 from compat.model.figures import amount_text
 from compat.model.report import Input, Place
 from compat.model.values import UNKNOWN, Content, Interval, Origin, TokenSet, Trait
@@ -17,11 +18,11 @@ from compat.rulebook.reference import Evaluation
 
 @dataclass(slots=True)
 class Pair:
-    """Evaluates rules on a circuit, an output (or none yet) and the supply."""
+    """Evaluates rules on a circuit, an output (or none) and the site."""
 
     circuit: Circuit
     output: Equipment | None
-    supply: Equipment
+    site: Site
     dataset: Dataset
     evaluation: Evaluation = field(init=False)
     _inputs: dict[str, list[Input]] = field(default_factory=dict)
@@ -82,9 +83,9 @@ class Pair:
         return [m for m in self.circuit.members if is_open(m.traits.get(trait_name, UNKNOWN).content)]
 
     def _equipment_traits(self, subject: str) -> Mapping[str, Trait]:
-        if subject == "supply":
-            return self.supply.traits
-        return self.output.traits if self.output else {}
+        if subject == "output":
+            return self.output.traits if self.output else {}
+        return self.site.traits(subject)
 
     def _input(self, definition: TraitDefinition, trait: Trait, label: str) -> Input:
         text = content_text(trait.content, definition, self.dataset.vocabulary)

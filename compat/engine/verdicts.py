@@ -9,14 +9,15 @@ from compat.engine.frames import columns_of
 from compat.engine.gather import Circuit
 from compat.engine.handover import columns_into_database, locked_connection
 from compat.engine.pairing import PairingPlan
-from compat.model.values import Content
+from compat.engine.site import Site
+from compat.model.values import Content, Trait
 from compat.rulebook.rules import ParsedRule
 
 
 def pairing_keys(
     circuits: Sequence[Circuit],
     outputs: Sequence[Equipment],
-    supply: Equipment,
+    site: Site,
     dataset: Dataset,
     rules: Sequence[ParsedRule],
 ) -> list[list[int]]:
@@ -24,9 +25,13 @@ def pairing_keys(
     if not circuits or not outputs:
         return [[] for _ in circuits]
     plan = PairingPlan(rules)
-    given = _named(supply, "supply")
+    given = {
+        name: content
+        for subject in ("supply", "breaker", "cable", "source_impedance")
+        for name, content in _named(site.traits(subject), subject).items()
+    }
     circuit_values = [{**circuit.values, **given} for circuit in circuits]
-    output_values = [_named(output, "output") for output in outputs]
+    output_values = [_named(output.traits, "output") for output in outputs]
     connection = locked_connection()
     try:
         vocabulary = dataset.vocabulary
@@ -43,5 +48,5 @@ def pairing_keys(
     return [keys[start : start + width] for start in range(0, len(keys), width)]
 
 
-def _named(equipment: Equipment, subject: str) -> Mapping[str, Content]:
-    return {f"{subject}.{name}": trait.content for name, trait in equipment.traits.items()}
+def _named(traits: Mapping[str, Trait], subject: str) -> Mapping[str, Content]:
+    return {f"{subject}.{name}": trait.content for name, trait in traits.items()}

@@ -13,6 +13,7 @@ _SPELLINGS: dict[str, str] = {
         "name; cct; cct ref; cct no"
     ),
     "room": "room name; location; area",
+    "breaker": "breaker ref; circuit breaker; circuit-breaker; protective device; mcb; way",
     "luminaire_type": (
         "luminaire; luminaire ref; luminaire reference; luminaire code; fitting; fitting "
         "type; light fitting; fixture; fixture type; type; type of luminaire"

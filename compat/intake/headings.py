@@ -21,6 +21,7 @@ ROW_COLUMNS: dict[str, str] = {
     "quantity": "quantity",
     "driver": "driver",
     "output": "output",
+    "breaker": "breaker",
 }
 REQUIRED: tuple[str, ...] = ("circuit", "quantity")
 # One column that fills two traits: its lower and its upper end.
@@ -49,7 +50,7 @@ class Column:
     @property
     def is_of_circuit(self) -> bool:
         """Whether every row of a circuit must say the same."""
-        return self.target == "circuit" or self.name in ("room", "output")
+        return self.target == "circuit" or self.name in ("room", "output", "breaker")
 
 
 @dataclass(frozen=True, slots=True)

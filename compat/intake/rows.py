@@ -75,6 +75,7 @@ class RowReader:
             luminaire_type=words.get("luminaire_type", ""),
             driver_id=words.get("driver") or None,
             output_id=words.get("output") or None,
+            breaker=words.get("breaker") or None,
             driver_traits=traits["driver"],
             circuit_traits=traits["circuit"],
             origins={name: cell.origin for name, cell in filled.items()},

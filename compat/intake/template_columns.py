@@ -17,6 +17,7 @@ USUAL: dict[str, str] = {
     "quantity": "6",
     "driver": "",
     "output": "",
+    "breaker": "B1",
     "load_type": "integral LED lamp",
     "methods": "forward phase; reverse phase",
     "input_power_w": "5.5 to 6.5",
@@ -36,6 +37,8 @@ NOTES = "Notes"
 _ROW_GUIDE: dict[str, tuple[str, str, str]] = {
     "circuit": ("luminaires that are controlled together", "the designer", "a name; must be given"),
     "room": ("where the luminaires are", "the designer", "a name"),
+    "breaker": ("which circuits share a protective device", "the wiring plan",
+                "a label; circuits with one label are added up"),
     "luminaire_type": ("the kind of luminaire", "the luminaire schedule", "a name"),
     "quantity": ("how many drivers of this kind the circuit has", "the designer",
                  "a whole number from 1; must be given"),

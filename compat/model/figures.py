@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 from typing import Literal
 
 NOT_KNOWN = "not known"
@@ -63,8 +64,7 @@ def digits_to_tell_apart(*values: float | None, digits: int = DIGITS) -> int:
 
 def _clearly_apart(ascending: list[float], digits: int) -> bool:
     """Whether neighbours differ by more than rounding to ``digits`` can hide; spares printing them."""
-    neighbours = zip(ascending, ascending[1:], strict=False)
-    return all(high - low > 10.0 ** (1 - digits) * abs(high) for low, high in neighbours)
+    return all(high - low > 10.0 ** (1 - digits) * abs(high) for low, high in pairwise(ascending))
 
 
 def margin_text(margin_percent: float | None, relation: Literal["at_most", "at_least"] | None) -> str:

@@ -7,14 +7,6 @@ from typing import Annotated, Any, Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 
-# What a designer who writes nothing about it is taken to want; the report says so.
-UNSTATED_WISHES = {
-    "wanted_colour_control": False,
-    "wanted_individual_control": False,
-    "wanted_off_by_control": True,
-}
-
-
 class Offer(BaseModel):
     """The outputs a circuit without a named output may be put on; all when left out."""
 
@@ -27,7 +19,9 @@ class Project(BaseModel):
     """Ids name entries of the tables.
 
     ``supply_traits`` overrides traits of the supply; ``circuit_defaults`` fills schedule columns
-    left empty.
+    left empty. What a project leaves out comes from the dataset's ``defaults.toml``.
+    ``only_standard_figures`` judges the breaker by its standard alone, without our estimate for
+    short pulses.
     """
 
     model_config = ConfigDict(extra="forbid", frozen=True)
@@ -35,11 +29,13 @@ class Project(BaseModel):
     schema_: Literal["project/1"] = Field(default="project/1", alias="schema")
     name: str = ""
     invented: bool = False
-    supply: str = "U0001"
+    supply: str | None = None
     supply_traits: dict[str, Any] = {}
     breaker: str | None = None
     cable: str | None = None
     cable_length_m: Annotated[float | None, Field(ge=0, le=10000)] = None
     source_impedance: str | None = None
+    inrush_test_source: str | None = None
+    only_standard_figures: bool = False
     offer: Offer = Offer()
     circuit_defaults: dict[str, Any] = {}

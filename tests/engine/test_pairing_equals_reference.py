@@ -57,7 +57,9 @@ def test_every_pairing_has_the_key_of_the_reference(
     circuits = data.draw(st.lists(seeded(plan.names("circuit"), dataset.vocabulary), min_size=1, max_size=6))
     outputs = data.draw(st.lists(seeded(plan.names("output"), dataset.vocabulary), min_size=1, max_size=6))
     found = database_keys(plan, circuits, outputs, dataset, connection)
-    expected = [reference_key(rules, {**circuit, **output}, dataset) for circuit in circuits for output in outputs]
+    expected = [
+        reference_key(rules, {**circuit, **output}, dataset) for circuit in circuits for output in outputs
+    ]
     assert found == expected
 
 
@@ -68,17 +70,25 @@ def test_one_step_either_side_of_every_limit(
     plan = PairingPlan(rules)
     ratings = [0.1 + 0.2, 3 * 0.1, 7.0, 200.0, 1e-9, 1e12]
     outputs: list[Mapping[str, Content]] = [
-        {"output.method": "forward_phase", "output.max_load_w": Interval(rating, rating)} for rating in ratings
+        {"output.method": "forward_phase", "output.max_load_w": Interval(rating, rating)}
+        for rating in ratings
     ]
     loads = [rating * (1 + step) for rating in ratings for step in (-1e-6, 0.0, 1e-15, 1e-6)]
-    circuits: list[Mapping[str, Content]] = [{"circuit.input_power_w": Interval(load, load)} for load in loads]
+    circuits: list[Mapping[str, Content]] = [
+        {"circuit.input_power_w": Interval(load, load)} for load in loads
+    ]
     found = database_keys(plan, circuits, outputs, dataset, connection)
-    expected = [reference_key(rules, {**circuit, **output}, dataset) for circuit in circuits for output in outputs]
+    expected = [
+        reference_key(rules, {**circuit, **output}, dataset) for circuit in circuits for output in outputs
+    ]
     assert found == expected
 
 
 def test_many_small_groups_are_put_together(
-    dataset: Dataset, rules: list[ParsedRule], connection: duckdb.DuckDBPyConnection, monkeypatch: pytest.MonkeyPatch
+    dataset: Dataset,
+    rules: list[ParsedRule],
+    connection: duckdb.DuckDBPyConnection,
+    monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     """Merging groups of outputs changes the plan and no verdict."""
     plan = PairingPlan(rules)

@@ -1,0 +1,209 @@
+"""Traits of a circuit that physics gives: inrush behind the source, phase-cut current, voltage drop.
+
+Every result is an interval or unknown; an unknown input of any driver makes the result unknown.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from functools import lru_cache
+from typing import TYPE_CHECKING, TypeVar
+
+from compat.engine.site import Site, quantities, quantity
+from compat.model.values import UNKNOWN, Content, Interval
+from compat.physics.breaker_release import Breaker, hold_limit_a, trip_limit_a
+from compat.physics.cable import drop_at_end_v, drop_spread_v, resistance_at
+from compat.physics.flicker import modulation_limit_percent
+from compat.physics.inrush_circuit import (
+    Candidates,
+    Group,
+    PulseRange,
+    SourceRange,
+    StatedPulse,
+    candidates_of,
+    circuit_pulse,
+)
+from compat.physics.phase_cut_current import INPUT_TYPES, InputType, peak_ratio, rms_ratio
+
+if TYPE_CHECKING:
+    from compat.engine.gather import Circuit, Member
+    from compat.physics.phase_cut import Edge
+
+# The firing angles a dimmer passes on its way down; the table of ratios ends at the last.
+ANGLES_DEGREE = (0.0, 30.0, 60.0, 90.0, 120.0, 135.0)
+# Peak of the uncut current divided by its r.m.s. value, by input: bulk capacitors from the
+# simulated rows of the phase-cut table; corrected inputs from a sine up to a distorted one.
+CREST_FACTOR: dict[str, tuple[float, float]] = {
+    "bulk_capacitor": (3.4, 5.5),
+    "small_capacitor": (2.5, 3.5),
+    "corrected": (math.sqrt(2.0), 1.8),
+}
+CONDUCTOR_CELSIUS = (20.0, 70.0)
+T = TypeVar("T")
+
+
+def compute(circuit: Circuit, site: Site) -> dict[str, Content]:
+    """All computed traits of a circuit by full name; a value outside a model's range is unknown."""
+    found: dict[str, Content] = {}
+    pulses = _within_range(lambda: _pulses(circuit, site))
+    if pulses is not None:
+        pulse, hot = pulses
+        found["circuit.group_inrush_peak_a"] = pulse.peak_a
+        found["circuit.group_inrush_width_us"] = Interval(pulse.width_s.low * 1e6, pulse.width_s.high * 1e6)
+        found["circuit.group_inrush_i2t_a2s"] = pulse.i2t_a2s
+        found["circuit.hot_restart_peak_a"] = hot.peak_a
+        found["circuit.breaker_release_peak_a"] = _within_range(lambda: _release(pulse, site))
+    single: dict[str, Callable[[], Interval | None]] = {
+        "forward_phase_current_a": lambda: _phase_cut(circuit, _rms_share, "forward_phase"),
+        "reverse_phase_current_a": lambda: _phase_cut(circuit, _rms_share, "reverse_phase"),
+        "forward_phase_peak_a": lambda: _phase_cut(circuit, _peak_share, "forward_phase"),
+        "voltage_drop_percent": lambda: _voltage_drop(circuit, site),
+        "modulation_low_risk_percent": lambda: _modulation_limit(circuit),
+    }
+    return {**found, **{f"circuit.{name}": _within_range(value) for name, value in single.items()}}
+
+
+def _within_range(value: Callable[[], T | None]) -> T | None:
+    """The value, or None where the physics says that an input is outside its range."""
+    try:
+        return value()
+    except (ValueError, OverflowError, ZeroDivisionError):
+        return None
+
+
+def _pulses(circuit: Circuit, site: Site) -> tuple[PulseRange, PulseRange] | None:
+    """The inrush of all drivers at the nominal crest, and after a short interruption at the highest."""
+    source = _source(site, "source_impedance")
+    voltages = quantities(site.supply.traits, "voltage_v", "voltage_min_v", "voltage_max_v")
+    if source is None or voltages is None:
+        return None
+    nominal, _, highest = voltages
+    groups = []
+    for member in circuit.members:
+        candidates = _candidates(member, nominal, site)
+        if candidates is None:
+            return None
+        groups.append(Group(candidates, member.row.quantity))
+    crest = Interval(math.sqrt(2) * nominal.low, math.sqrt(2) * nominal.high)
+    raised = Interval(crest.low, math.sqrt(2) * max(highest.high, nominal.high))
+    return circuit_pulse(crest, source, groups), circuit_pulse(raised, source, groups, hot_restart=True)
+
+
+def _source(site: Site, subject: str) -> SourceRange | None:
+    found = quantities(site.traits(subject), "resistance_ohm", "inductance_uh")
+    if found is None:
+        return None
+    resistance, inductance = found
+    return SourceRange(resistance, Interval(inductance.low * 1e-6, inductance.high * 1e-6))
+
+
+def _candidates(member: Member, nominal: Interval, site: Site) -> Candidates | None:
+    stated = quantities(member.traits, "inrush_peak_a", "inrush_width_us")
+    if stated is None:
+        return None
+    peak, width = stated
+    if peak.low <= 0 or width.low <= 0:
+        return None
+    test = quantities(member.traits, "inrush_test_resistance_ohm", "inrush_test_inductance_uh")
+    behind = _source(site, "inrush_test_source")
+    if test is not None:
+        behind = SourceRange(test[0], Interval(test[1].low * 1e-6, test[1].high * 1e-6))
+    if behind is None:
+        return None
+    width_s = Interval(width.low * 1e-6, width.high * 1e-6)
+    return _fitted(peak, width_s, math.sqrt(2) * nominal.high, behind)
+
+
+@lru_cache(maxsize=4096)
+def _fitted(peak_a: Interval, width_s: Interval, crest_v: float, source: SourceRange) -> Candidates:
+    return candidates_of(StatedPulse(peak_a, width_s, crest_v, source))
+
+
+def _release(pulse: PulseRange, site: Site) -> Interval | None:
+    """From the peak that the breaker surely holds to the one that surely releases it."""
+    found = quantities(
+        site.breaker.traits,
+        "rated_current_a",
+        "hold_multiple",
+        "trip_multiple",
+        "shortest_plunger_time_ms",
+        "longest_plunger_time_ms",
+    )
+    frequency = quantity(site.supply.traits, "frequency_hz")
+    if found is None or frequency is None:
+        return None
+    rated, holds, trips, shortest, longest = found
+
+    def breaker(current: float) -> Breaker:
+        times = (shortest.low * 1e-3, longest.high * 1e-3)
+        return Breaker(current, holds.low, trips.high, *times, frequency.high)
+
+    hold = hold_limit_a(breaker(rated.low), pulse.peak_a.high, pulse.i2t_a2s.high, strict=site.strict)
+    trip = None
+    if not site.strict:
+        trip = trip_limit_a(breaker(rated.high), pulse.peak_a.low, pulse.i2t_a2s.low)
+    # Where no peak surely releases, the upper end only has to be out of the pulse's reach.
+    return Interval(hold, max(hold, pulse.peak_a.high if trip is None else trip))
+
+
+Share = Callable[[str, "Edge"], tuple[float, float]]
+
+
+@lru_cache(maxsize=64)
+def _rms_share(input_type: str, edge: Edge) -> tuple[float, float]:
+    """The largest r.m.s. current over all angles, divided by the uncut one; power follows the cut."""
+    kind: InputType = next(known for known in INPUT_TYPES if known == input_type)
+    ratios = [rms_ratio(kind, edge, Interval(angle, angle), "follows") for angle in ANGLES_DEGREE]
+    return max(ratio.low for ratio in ratios), max(ratio.high for ratio in ratios)
+
+
+@lru_cache(maxsize=64)
+def _peak_share(input_type: str, edge: Edge) -> tuple[float, float]:
+    """The largest repetitive peak over all angles, divided by the uncut r.m.s. current."""
+    kind: InputType = next(known for known in INPUT_TYPES if known == input_type)
+    ratios = [peak_ratio(kind, edge, Interval(angle, angle), "follows") for angle in ANGLES_DEGREE]
+    low, high = CREST_FACTOR[input_type]
+    return max(ratio.low for ratio in ratios) * low, max(ratio.high for ratio in ratios) * high
+
+
+def _phase_cut(circuit: Circuit, share: Share, edge: Edge) -> Interval | None:
+    low = high = 0.0
+    for member in circuit.members:
+        current = quantity(member.traits, "input_current_a")
+        character = member.traits.get("input_character", UNKNOWN).content
+        if current is None or character is None:
+            return None
+        least, most = (1.0, math.sqrt(2.0) if share is _peak_share else 1.0)
+        if character == "capacitive":
+            stated = member.traits.get("input_type", UNKNOWN).content
+            # An input of unknown type is one of the three: the widest range stands.
+            shares = [share(kind, edge) for kind in ([stated] if isinstance(stated, str) else INPUT_TYPES)]
+            least, most = min(s[0] for s in shares), max(s[1] for s in shares)
+        low += member.row.quantity * current.low * least
+        high += member.row.quantity * current.high * most
+    return Interval(low, high) if math.isfinite(high) else None
+
+
+def _voltage_drop(circuit: Circuit, site: Site) -> Interval | None:
+    """In % of the nominal voltage: from loads spread along the cable to all at its end."""
+    resistance = quantity(site.cable.traits, "resistance_ohm_per_km")
+    voltage = quantity(site.supply.traits, "voltage_v")
+    length = circuit.values.get("circuit.cable_length_m")
+    current = circuit.values.get("circuit.input_current_a")
+    if not (resistance and voltage and isinstance(length, Interval) and isinstance(current, Interval)):
+        return None
+    cold, warm = CONDUCTOR_CELSIUS
+    least = drop_spread_v(resistance_at(resistance.low, cold), length.low, current.low)
+    most = drop_at_end_v(resistance_at(resistance.high, warm), length.high, current.high)
+    return Interval(100.0 * least / voltage.high, 100.0 * most / voltage.low)
+
+
+def _modulation_limit(circuit: Circuit) -> Interval | None:
+    frequency = circuit.values.get("circuit.light_modulation_frequency_hz")
+    if not isinstance(frequency, Interval):
+        return None
+    # The limit rises with the frequency; where there is none, all of the light may be modulated.
+    ends = [modulation_limit_percent("rp1", end) for end in (frequency.low, frequency.high)]
+    low, high = (100.0 if end is None else min(end, 100.0) for end in ends)
+    return Interval(low, high)

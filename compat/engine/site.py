@@ -1,0 +1,40 @@
+"""Where the circuits are: the equipment around them that is the same for all."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from compat.dataset.read import Equipment
+from compat.model.values import UNKNOWN, Interval, Trait
+
+NOT_GIVEN = Equipment("", "not given", {})
+
+
+@dataclass(frozen=True, slots=True)
+class Site:
+    """Supply, protective device, cable and source; ``strict`` trusts only the standard's figures."""
+
+    supply: Equipment
+    breaker: Equipment = NOT_GIVEN
+    cable: Equipment = NOT_GIVEN
+    source_impedance: Equipment = NOT_GIVEN
+    inrush_test_source: Equipment = NOT_GIVEN
+    strict: bool = False
+
+    def traits(self, subject: str) -> Mapping[str, Trait]:
+        """The traits of a subject of the site by its name in the vocabulary."""
+        equipment: Equipment = getattr(self, subject)
+        return equipment.traits
+
+
+def quantity(traits: Mapping[str, Trait], name: str) -> Interval | None:
+    """The interval of a quantity, None when it is not known."""
+    content = traits.get(name, UNKNOWN).content
+    return content if isinstance(content, Interval) else None
+
+
+def quantities(traits: Mapping[str, Trait], *names: str) -> tuple[Interval, ...] | None:
+    """The intervals of some quantities, None when one of them is not known."""
+    found = [interval for name in names if (interval := quantity(traits, name)) is not None]
+    return tuple(found) if len(found) == len(names) else None
