@@ -15,6 +15,7 @@ from pydantic import BaseModel
 from compat.dataset.toml_files import line_of, read_text
 from compat.model.equipment import SUBJECT_OF, Entry
 from compat.model.faults import BadInput, Fault
+from compat.model.lookup import Lookup
 from compat.model.project import Project
 from compat.model.report import Report
 from compat.model.rule import Cases, Rule
@@ -30,7 +31,14 @@ PAIR = {"type": "array", "items": NUMBER, "minItems": 2, "maxItems": 2}
 def schemas(vocabulary: Vocabulary) -> dict[str, dict[str, Any]]:
     """Every published schema by file name."""
     made = {f"{table}.schema.json": _table_schema(table, vocabulary) for table in SUBJECT_OF}
-    models: dict[str, type[BaseModel]] = {"rule": Rule, "cases": Cases, "project": Project, "report": Report}
+    models: dict[str, type[BaseModel]] = {
+        "rule": Rule,
+        "cases": Cases,
+        "project": Project,
+        "report": Report,
+        "lookup": Lookup,
+        "lookup": Lookup,
+    }
     for name, model in models.items():
         made[f"{name}.schema.json"] = {"$schema": DIALECT, **model.model_json_schema(by_alias=True)}
     made["sources.schema.json"] = _listed("sources", "source", Source.model_json_schema())

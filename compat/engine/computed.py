@@ -53,7 +53,9 @@ def compute(circuit: Circuit, site: Site) -> dict[str, Content]:
         found["circuit.group_inrush_width_us"] = Interval(pulse.width_s.low * 1e6, pulse.width_s.high * 1e6)
         found["circuit.group_inrush_i2t_a2s"] = pulse.i2t_a2s
         found["circuit.hot_restart_peak_a"] = hot.peak_a
-        found["circuit.breaker_release_peak_a"] = _within_range(lambda: _release(pulse, site))
+        found["circuit.breaker_release_peak_a"] = _within_range(
+            lambda: _release(pulse.peak_a, pulse.i2t_a2s, site)
+        )
     single: dict[str, Callable[[], Interval | None]] = {
         "forward_phase_current_a": lambda: _phase_cut(circuit, _rms_share, "forward_phase"),
         "reverse_phase_current_a": lambda: _phase_cut(circuit, _rms_share, "reverse_phase"),
@@ -120,7 +122,15 @@ def _fitted(peak_a: Interval, width_s: Interval, crest_v: float, source: SourceR
     return candidates_of(StatedPulse(peak_a, width_s, crest_v, source))
 
 
-def _release(pulse: PulseRange, site: Site) -> Interval | None:
+def breaker_release(circuit: Circuit, site: Site) -> Interval | None:
+    """As ``circuit.breaker_release_peak_a``, for the breaker of another site."""
+    peak, i2t = (circuit.values.get(f"circuit.group_inrush_{name}") for name in ("peak_a", "i2t_a2s"))
+    if not isinstance(peak, Interval) or not isinstance(i2t, Interval):
+        return None
+    return _within_range(lambda: _release(peak, i2t, site))
+
+
+def _release(peak_a: Interval, i2t_a2s: Interval, site: Site) -> Interval | None:
     """From the peak that the breaker surely holds to the one that surely releases it."""
     found = quantities(
         site.breaker.traits,
@@ -139,12 +149,12 @@ def _release(pulse: PulseRange, site: Site) -> Interval | None:
         times = (shortest.low * 1e-3, longest.high * 1e-3)
         return Breaker(current, holds.low, trips.high, *times, frequency.high)
 
-    hold = hold_limit_a(breaker(rated.low), pulse.peak_a.high, pulse.i2t_a2s.high, strict=site.strict)
+    hold = hold_limit_a(breaker(rated.low), peak_a.high, i2t_a2s.high, strict=site.strict)
     trip = None
     if not site.strict:
-        trip = trip_limit_a(breaker(rated.high), pulse.peak_a.low, pulse.i2t_a2s.low)
+        trip = trip_limit_a(breaker(rated.high), peak_a.low, i2t_a2s.low)
     # Where no peak surely releases, the upper end only has to be out of the pulse's reach.
-    return Interval(hold, max(hold, pulse.peak_a.high if trip is None else trip))
+    return Interval(hold, max(hold, peak_a.high if trip is None else trip))
 
 
 Share = Callable[[str, "Edge"], tuple[float, float]]

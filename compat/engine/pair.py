@@ -56,14 +56,14 @@ class Pair:
         definition = self.dataset.vocabulary.traits[name]
         if definition.subject != "circuit":
             trait = self._equipment_traits(definition.subject).get(definition.name, UNKNOWN)
-            yield self._input(definition, trait, definition.label)
+            yield self.written(definition, trait, definition.label)
         elif definition.gather == "column":
-            yield self._input(definition, self.circuit.column_traits[definition.name], definition.label)
+            yield self.written(definition, self.circuit.column_traits[definition.name], definition.label)
         elif definition.gathered_from:
             source = self.dataset.vocabulary.traits[definition.gathered_from]
             for member in self.circuit.members:
                 label = f"{source.label}, {member.row.quantity} × {member.name}"
-                yield self._input(source, member.traits.get(source.name, UNKNOWN), label)
+                yield self.written(source, member.traits.get(source.name, UNKNOWN), label)
         else:
             for member in self.circuit.members:
                 yield Input(
@@ -87,7 +87,8 @@ class Pair:
             return self.output.traits if self.output else {}
         return self.site.traits(subject)
 
-    def _input(self, definition: TraitDefinition, trait: Trait, label: str) -> Input:
+    def written(self, definition: TraitDefinition, trait: Trait, label: str) -> Input:
+        """A written value as the report shows it."""
         text = content_text(trait.content, definition, self.dataset.vocabulary)
         if trait.recalled is not None:
             recalled = content_text(trait.recalled, definition, self.dataset.vocabulary)

@@ -1,13 +1,16 @@
 """From the text of an expression to its typed tree: a closed grammar with unit checks.
 
-The text is read by Python's own parser in expression mode and every node is matched against a
-short list; what is not on the list is refused. Nothing of the text is ever run or put into SQL.
+The characters are held against a short list first. The text is then read by Python's own parser in
+expression mode and every node is matched against a short list; what is not on a list is refused.
+Nothing of the text is ever run or put into SQL.
 """
 
 from __future__ import annotations
 
 import ast
 import math
+import re
+import warnings
 from collections.abc import Collection
 from dataclasses import dataclass
 
@@ -21,6 +24,8 @@ LONGEST_TEXT = 1000
 MOST_NODES = 80
 DEEPEST = 20
 LARGEST_NUMBER = 1e12
+# Python takes some letters of other scripts for the plain ones, and skips comments: neither is wanted.
+STRANGE_CHARACTER = re.compile(r"[^A-Za-z0-9_.,()<>=!+*/%&|^~@ -]")
 
 
 class ExpressionError(ValueError):
@@ -118,6 +123,8 @@ class Reader:
                 )
             case ast.Name() | ast.Tuple():
                 words = node.elts if isinstance(node, ast.Tuple) else [node]
+                if not words:
+                    raise _error(node, f"words of the list '{choices}' are expected between the parentheses")
                 mask, known = 0, list(self.vocabulary.choices[choices])
                 for word in words:
                     if not isinstance(word, ast.Name) or word.id not in known:
@@ -145,7 +152,7 @@ class Reader:
                 return nodes.Extreme("min" if which == "min" else "max", first, second, first.measure)
             case ast.Call(
                 func=ast.Name(id=unit), args=[ast.Constant(value=int() | float() as value)], keywords=[]
-            ):
+            ) if not isinstance(value, bool):
                 if unit not in self.vocabulary.units:
                     raise _error(node, f"'{unit}' is no unit or function of the language")
                 return nodes.Number(_checked(node, value), measure_of(self.vocabulary.units[unit]))
@@ -174,10 +181,8 @@ class Reader:
         name = f"{node.value.id}.{node.attr}"
         trait = self.vocabulary.traits.get(name)
         if trait is None:
-            raise _error(
-                node,
-                f"'{name}' is not in the vocabulary. {did_you_mean(name, self.vocabulary.traits)}".strip(),
-            )
+            usable = [t.full_name for t in self.vocabulary.traits.values() if t.subject in self.subjects]
+            raise _error(node, f"'{name}' is not in the vocabulary. {did_you_mean(name, usable)}".strip())
         if trait.subject not in self.subjects:
             raise _error(
                 node, f"{name} cannot be used here; allowed subjects: {', '.join(sorted(self.subjects))}"
@@ -205,10 +210,19 @@ def converted(node: QuantityNode, measure: Measure, place: ast.expr | None) -> Q
 def _parsed(text: str) -> ast.expr:
     if len(text) > LONGEST_TEXT:
         raise ExpressionError(f"the expression has {len(text)} characters; allowed are {LONGEST_TEXT}")
+    text = re.sub(r"[ \t\r\n]+", " ", text).strip(" ")
+    strange = STRANGE_CHARACTER.search(text)
+    if strange is not None:
+        place = strange.start() + 1
+        raise ExpressionError(f"the character {strange[0]!a} (at character {place}) is not of the language")
     try:
-        tree = ast.parse(text.strip(), mode="eval").body
+        with warnings.catch_warnings():
+            # What Python merely warns of, such as a number run into a word, is refused.
+            warnings.simplefilter("error")
+            tree = ast.parse(text, mode="eval").body
     except (SyntaxError, ValueError, MemoryError, RecursionError) as error:
-        raise ExpressionError(f"'{text[:80]}' is not an expression: {error}") from None
+        what = error.msg if isinstance(error, SyntaxError) else str(error)
+        raise ExpressionError(f"'{text[:80]}' is not an expression: {what}") from None
     if sum(1 for _ in ast.walk(tree)) > 4 * MOST_NODES or _depth(tree) > DEEPEST:
         raise ExpressionError(f"the expression is too large: at most {MOST_NODES} parts, {DEEPEST} deep")
     return tree
@@ -222,8 +236,8 @@ def _depth(tree: ast.AST) -> int:
 
 
 def _checked(node: ast.expr, value: float) -> float:
-    if not math.isfinite(value) or abs(value) > LARGEST_NUMBER:
-        raise _error(node, f"the number {value!r} is outside ±{LARGEST_NUMBER:g}")
+    if abs(value) > LARGEST_NUMBER or not math.isfinite(value):
+        raise _error(node, f"a number is outside ±{LARGEST_NUMBER:g}")
     return float(value)
 
 

@@ -105,7 +105,9 @@ class Evaluation:
             case nodes.Not():
                 return self.missing(node.part)
             case _:
-                return [name for name in nodes.names(node) if self._is_open(name)]
+                used = nodes.names(node)
+                # Known figures can still leave it open, such as a divisor that may be zero: then each may.
+                return [name for name in used if self._is_open(name)] or used
 
     def _is_open(self, name: str) -> bool:
         value = self.lookup(name)

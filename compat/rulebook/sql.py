@@ -55,7 +55,8 @@ def base_values(
         if (
             isinstance(content, Interval)
             and content.low <= content.high
-            and isfinite(content.high - content.low)
+            and isfinite(content.low)
+            and isfinite(content.high)
         ):
             return content.low, content.high
         return None, None

@@ -1,0 +1,218 @@
+"""One driver looked up: what may control it, from how many to how many, and what breakers carry."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import groupby
+
+from compat import __version__
+from compat.dataset.overlay import Setting
+from compat.dataset.read import Dataset, Equipment
+from compat.engine.breaker_counts import breaker_counts
+from compat.engine.check import site_of
+from compat.engine.findings import because, judge
+from compat.engine.gather import Circuit, gather_rows
+from compat.engine.keys import verdict_and_place
+from compat.engine.pair import Pair
+from compat.engine.protection import is_shared
+from compat.engine.questions import questions_for
+from compat.engine.site import Site
+from compat.engine.verdicts import pairing_keys
+from compat.model.cautions import STANDING_CAUTION
+from compat.model.lookup import Bound, CountRange, Lookup, OutputCounts
+from compat.model.report import DatasetStamp, Input, Question
+from compat.model.schedule import ScheduleRow
+from compat.model.values import UNKNOWN, Interval, TokenSet, Trait
+from compat.model.verdicts import RANK, VERDICTS, worst
+from compat.rulebook.rules import ParsedRule
+
+COUNTS_UP_TO = 150
+# What an electrician who stands before the box is taken to have; told with the answer.
+ASSUMED: dict[str, tuple[Trait, str]] = {
+    "wanted_dim_floor_percent": (Trait(Interval(100.0, 100.0)), ""),
+    "neutral_at_control": (Trait(True), "a neutral is there where the control is mounted"),
+    "neutral_shared": (Trait(False), "the circuit has a neutral of its own"),
+    "protective_conductor_present": (Trait(True), "a protective conductor is run with the circuit"),
+    "control_pair_selv": (Trait(False), "a control pair is wired like mains wiring"),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Looker:
+    """What a look-up needs; ``look`` gives the answer."""
+
+    dataset: Dataset
+    rules: Sequence[ParsedRule]
+    setting: Setting
+
+    def look(self, driver: Equipment, count: int | None = None, up_to: int = COUNTS_UP_TO) -> Lookup:
+        """The answer for a driver; with a count also the verdicts for that many."""
+        up_to = max(up_to, count or 1)
+        site = site_of(self.setting)
+        dimmed = [self._circuit(driver, number, site) for number in range(1, up_to + 1)]
+        switched = [_switched(circuit) for circuit in dimmed]
+        circuits = {"dimmed": dimmed, "switched": switched}
+        outputs = list(self._outputs(circuits, site, count))
+        first = circuits["dimmed"][0]
+        pair = Pair(first, None, site, self.dataset)
+        return Lookup(
+            program_version=__version__,
+            dataset=DatasetStamp(version=self.dataset.version, sha256=self.dataset.sha256),
+            driver=driver.id or None,
+            driver_name=driver.name,
+            methods=self._methods(driver),
+            traits=list(self._traits(first, site)),
+            count=count,
+            counts_up_to=up_to,
+            outputs=outputs,
+            breakers=breaker_counts(circuits["dimmed"], site, self.dataset),
+            source=[
+                *pair.inputs("source_impedance.resistance_ohm"),
+                *pair.inputs("source_impedance.inductance_uh"),
+            ],
+            assumptions=[text for _, text in ASSUMED.values() if text],
+            questions=self._questions(circuits, site, outputs),
+            cautions=self._cautions(outputs),
+            caution=STANDING_CAUTION,
+        )
+
+    def _circuit(self, driver: Equipment, count: int, site: Site) -> Circuit:
+        traits = {name: trait for name, (trait, _) in ASSUMED.items()} | {"wanted_control": Trait("dimmed")}
+        row = ScheduleRow(
+            count, driver.name, count, "", driver.name, driver.id or None, driver_traits={**driver.traits}
+        )
+        return gather_rows(
+            driver.name, [row], self.dataset, site, {**self.setting.circuit_defaults, **traits}
+        )
+
+    def _outputs(
+        self, circuits: Mapping[str, Sequence[Circuit]], site: Site, count: int | None
+    ) -> Iterator[OutputCounts]:
+        rules = [rule for rule in self.rules if not is_shared(rule)]
+        offer = list(self.setting.offer.values())
+        found: dict[str, OutputCounts] = {}
+        for wanted, series in circuits.items():
+            outputs = [output for output in offer if _wanted(output) == wanted]
+            keys = pairing_keys(series, outputs, site, self.dataset, rules)
+            for place, output in enumerate(outputs):
+                column = [row[place] for row in keys]
+                found[output.id] = _Column(output, column, series, rules, site, self.dataset).counts(count)
+        ranked = [found[output.id] for output in offer]
+        yield from sorted(ranked, key=lambda entry: (RANK[entry.best], -(entry.most or 0)))
+
+    def _methods(self, driver: Equipment) -> list[str]:
+        content = driver.traits.get("methods", UNKNOWN).content
+        symbols = self.dataset.vocabulary.choices["method"]
+        if not isinstance(content, TokenSet):
+            return []
+        return [
+            symbol if token in content.sure else f"perhaps {symbol}"
+            for token, symbol in symbols.items()
+            if token in content.possible
+        ]
+
+    def _traits(self, circuit: Circuit, site: Site) -> Iterator[Input]:
+        pair = Pair(circuit, None, site, self.dataset)
+        for trait in self.dataset.vocabulary.of_subject("driver"):
+            known = circuit.members[0].traits.get(trait.name, UNKNOWN)
+            if known.content is not None or known.recalled is not None:
+                yield pair.written(trait, known, trait.label)
+
+    def _questions(
+        self, circuits: Mapping[str, Sequence[Circuit]], site: Site, outputs: Sequence[OutputCounts]
+    ) -> list[Question]:
+        """What to ask the maker: open values of the driver on the outputs that are not out of question."""
+        merged: dict[str, Question] = {}
+        for entry in outputs:
+            if RANK[entry.best] > RANK["unproven"]:
+                continue
+            output = self.setting.offer[entry.output]
+            pair = Pair(circuits[_wanted(output)][0], output, site, self.dataset)
+            judged = [found for rule in self.rules if (found := judge(rule, pair))]
+            verdict = worst(found.finding.verdict for found in judged)
+            for question in questions_for(judged, verdict, pair):
+                if question.name.startswith("driver.") and question.name not in merged:
+                    merged[question.name] = question
+                elif question.name in merged:
+                    rules = list(dict.fromkeys([*merged[question.name].rules, *question.rules]))
+                    merged[question.name] = merged[question.name].model_copy(update={"rules": rules})
+        return sorted(
+            merged.values(), key=lambda question: (-RANK[question.could_become], -len(question.rules))
+        )
+
+    def _cautions(self, outputs: Sequence[OutputCounts]) -> list[str]:
+        hazards = {entry.rule for output in outputs for entry in output.ranges if entry.verdict == "hazard"}
+        return list(dict.fromkeys(rule.rule.caution for rule in self.rules if rule.rule.id in hazards))
+
+
+@dataclass(frozen=True, slots=True)
+class _Column:
+    """The keys of one output over the counts 1, 2, 3 ..."""
+
+    output: Equipment
+    keys: Sequence[int]
+    circuits: Sequence[Circuit]
+    rules: Sequence[ParsedRule]
+    site: Site
+    dataset: Dataset
+
+    def counts(self, count: int | None) -> OutputCounts:
+        """The picture of this output."""
+        ranges = [
+            self._range(list(members)) for _, members in groupby(range(len(self.keys)), self.keys.__getitem__)
+        ]
+        working = [number for number, key in enumerate(self.keys, start=1) if key == 0]
+        least, most = (working[0], working[-1]) if working else (None, None)
+        return OutputCounts(
+            output=self.output.id,
+            name=self.output.name,
+            method=self._pair(0).text("output.method"),
+            best=min((entry.verdict for entry in ranges), key=VERDICTS.index),
+            least=least,
+            most=most,
+            gaps=bool(working) and len(working) != working[-1] - working[0] + 1,
+            open_ended=most == len(self.keys),
+            least_bound=self._bound(least - 2) if least and least > 1 else None,
+            most_bound=self._bound(most) if most and most < len(self.keys) else None,
+            ranges=ranges,
+            at_count=self._range([count - 1]) if count else None,
+        )
+
+    def _pair(self, index: int) -> Pair:
+        return Pair(self.circuits[index], self.output, self.site, self.dataset)
+
+    def _range(self, members: Sequence[int]) -> CountRange:
+        verdict, place = verdict_and_place(self.keys[members[0]])
+        rule = self.rules[place] if place is not None else None
+        return CountRange(
+            first=members[0] + 1,
+            last=members[-1] + 1,
+            verdict=verdict,
+            rule=rule.rule.id if rule else None,
+            slug=rule.rule.slug if rule else None,
+            because=because(rule, self._pair(members[0])) if rule else "",
+        )
+
+    def _bound(self, index: int) -> Bound:
+        outside = self._range([index])
+        assert outside.rule is not None
+        assert outside.slug is not None
+        return Bound(
+            count=outside.first,
+            verdict=outside.verdict,
+            rule=outside.rule,
+            slug=outside.slug,
+            because=outside.because,
+        )
+
+
+def _switched(circuit: Circuit) -> Circuit:
+    """The same circuit where on and off is enough."""
+    columns = {**circuit.column_traits, "wanted_control": Trait("switched")}
+    values = {**circuit.values, "circuit.wanted_control": "switched"}
+    return replace(circuit, values=values, column_traits=columns)
+
+
+def _wanted(output: Equipment) -> str:
+    return "switched" if output.traits.get("method", UNKNOWN).content == "switched" else "dimmed"

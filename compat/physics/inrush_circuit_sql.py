@@ -1,0 +1,102 @@
+"""The inrush of whole circuits as one DuckDB query; meaning and sources as in ``inrush_circuit``.
+
+The relation has one row for each circuit, group of equal drivers, and candidate of that group:
+a circuit column, a group column, driver_count, driver_resistance_ohm, driver_capacitance_f,
+bounding (BOOLEAN, true for a candidate of the bounding kind), and the ends of the source and crest
+that the circuit sees: crest_low_v, crest_high_v, source_resistance_low_ohm and _high_ohm,
+source_inductance_low_h and _high_h. The result has one row a circuit with peak_low_a, peak_high_a,
+width_low_s, width_high_s, i2t_low_a2s, i2t_high_a2s; a bound is NULL when any row it rests on does
+not have it.
+"""
+
+from __future__ import annotations
+
+from compat.physics.inrush_circuit import BRIDGE_DROP_V, SINE_ALLOWANCE
+from compat.physics.inrush_sql import GROUP_PULSE
+from compat.physics.staged import identifier, number
+
+_STRONG = {
+    "crest_v": "crest_high_v",
+    "source_resistance_ohm": "source_resistance_low_ohm",
+    "source_inductance_h": "source_inductance_low_h",
+    "driver_inductance_h": "physics_zero",
+    "driver_resistance_ohm": "physics_hottest_ohm",
+}
+_WEAK = {
+    "crest_v": "physics_weak_crest_v",
+    "source_resistance_ohm": "source_resistance_high_ohm",
+    "source_inductance_h": "source_inductance_high_h",
+    "driver_inductance_h": "physics_zero",
+}
+
+
+def circuit_pulse_query(
+    relation: str,
+    circuit: str = "circuit",
+    group: str = "luminaire_type",
+    *,
+    hot_restart: bool = False,
+) -> str:
+    """The SELECT of one row a circuit; ``circuit`` and ``group`` name the columns of the keys.
+
+    Volts, ohm, henry, farad, seconds, amperes. Raises ValueError for a name that cannot be a
+    column. Source: derived, see ``inrush_circuit.circuit_pulse``.
+    """
+    circuit, group = identifier(circuit), identifier(group)
+    hottest = "0e0" if hot_restart else "driver_resistance_ohm"
+    weak = f"CASE WHEN crest_low_v > {number(BRIDGE_DROP_V + 1e-3)} "
+    weak += f"THEN crest_low_v - {number(BRIDGE_DROP_V)} WHEN crest_low_v > 0e0 THEN 1e-3 END"
+    ordered = (
+        "crest_low_v <= crest_high_v "
+        "AND source_resistance_low_ohm <= source_resistance_high_ohm "
+        "AND source_inductance_low_h <= source_inductance_high_h"
+    )
+    strong = GROUP_PULSE.over(
+        "physics_rows",
+        _STRONG,
+        {"peak_a": "strong_peak", "i2t_a2s": "strong_i2t", "width_s": "strong_width"},
+    )
+    mild = GROUP_PULSE.over(
+        "physics_strong",
+        _WEAK,
+        {"peak_a": "weak_peak", "i2t_a2s": "weak_i2t", "width_s": "weak_width"},
+    )
+    return f"""WITH physics_rows AS (
+    SELECT *, 0e0 AS physics_zero,
+        CASE WHEN {ordered} AND driver_resistance_ohm IS NOT NULL THEN {hottest} END
+            AS physics_hottest_ohm,
+        CASE WHEN {ordered} THEN {weak} END AS physics_weak_crest_v
+    FROM {identifier(relation)}
+), physics_strong AS ({strong}), physics_both AS ({mild}), physics_allowed AS (
+    SELECT {circuit}, {group}, strong_peak, strong_i2t, weak_width,
+        CASE WHEN bounding THEN 0e0 WHEN NOT bounding THEN strong_width END AS least_width,
+        CASE WHEN bounding THEN 0e0 WHEN NOT bounding THEN weak_peak / {_allowance(1)} END
+            AS least_peak,
+        CASE WHEN bounding THEN 0e0 WHEN NOT bounding THEN weak_i2t / {_allowance(2)} END
+            AS least_i2t
+    FROM physics_both
+), physics_groups AS (
+    SELECT {circuit}, {group}, {_every("min", "least_peak")}, {_every("max", "strong_peak")},
+        {_every("min", "least_width")}, {_every("max", "weak_width")},
+        {_every("min", "least_i2t")}, {_every("max", "strong_i2t")}
+    FROM physics_allowed GROUP BY ALL
+)
+SELECT {circuit}, {_every("max", "least_peak", "peak_low_a")},
+    {_every("sum", "strong_peak", "peak_high_a")},
+    {_every("min", "least_width", "width_low_s")}, {_every("sum", "weak_width", "width_high_s")},
+    {_every("max", "least_i2t", "i2t_low_a2s")},
+    CASE WHEN count(*) = count(strong_i2t) THEN sum(sqrt(strong_i2t)) ** 2e0 END AS i2t_high_a2s
+FROM physics_groups GROUP BY {circuit}"""
+
+
+def _every(aggregate: str, column: str, name: str = "") -> str:
+    """An aggregate that is NULL as soon as one row is; DuckDB's own skips NULLs."""
+    return f"CASE WHEN count(*) = count({column}) THEN {aggregate}({column}) END AS {name or column}"
+
+
+def _allowance(which: int) -> str:
+    """What the step is divided by; an infinity above the last width, so the low end is 0."""
+    rows = " ".join(
+        f"WHEN weak_width <= {number(row[0])} THEN {number(row[which])}" for row in SINE_ALLOWANCE
+    )
+    return f"CASE {rows} WHEN weak_width IS NOT NULL THEN 'inf'::DOUBLE END"
