@@ -12,7 +12,7 @@ from typing import Any
 
 from pydantic import BaseModel
 
-from compat.dataset.toml_files import line_of, read_text
+from compat.dataset.toml_files import line_of, read_text, read_toml
 from compat.model.equipment import SUBJECT_OF, Entry
 from compat.model.faults import BadInput, Fault
 from compat.model.lookup import Lookup
@@ -37,7 +37,6 @@ def schemas(vocabulary: Vocabulary) -> dict[str, dict[str, Any]]:
         "project": Project,
         "report": Report,
         "lookup": Lookup,
-        "lookup": Lookup,
     }
     for name, model in models.items():
         made[f"{name}.schema.json"] = {"$schema": DIALECT, **model.model_json_schema(by_alias=True)}
@@ -54,7 +53,7 @@ def check_by_schema(path: Path, data: dict[str, Any], name: str, root: Path) -> 
     """Check data by a published schema; raises BadInput with a fault for each breach."""
     import jsonschema
 
-    schema = json.loads(read_text(root / "schemas" / f"{name}.schema.json"))
+    schema = read_toml(root / "schemas" / f"{name}.schema.json")
     text = read_text(path)
     validator = jsonschema.Draft202012Validator(schema)
     faults = []

@@ -71,7 +71,10 @@ def read_rules(folder: Path, vocabulary: Vocabulary) -> list[ParsedRule]:
             faults.extend(error.faults)
     if faults:
         raise BadInput(faults)
-    live = (rule for rule in rules if rule.rule.status != "withdrawn")
+    live = [rule for rule in rules if rule.rule.status != "withdrawn"]
+    if not live:
+        # Without rules every circuit would work.
+        raise BadInput([Fault("the folder holds no rule in force", Origin(str(folder)))])
     return sorted(live, key=lambda rule: (rule.rule.precedence, rule.rule.id))
 
 

@@ -1,0 +1,173 @@
+"""Random expressions of the grammar on random values: the two forms agree, and a verdict is sound."""
+
+from __future__ import annotations
+
+import math
+import re
+from types import SimpleNamespace
+
+import duckdb
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from compat.model.values import Content, Interval
+from compat.model.vocabulary import Vocabulary
+from compat.rulebook import nodes
+from compat.rulebook.truth import NO, YES
+from tests.rulebook.parts import (
+    database_ends,
+    database_truths,
+    reader,
+    reference_ends,
+    reference_truths,
+)
+from tests.rulebook.strategies import KINDS, conditions, quantities, values_of
+
+SLOW = settings(max_examples=120, deadline=None, suppress_health_check=list(HealthCheck))
+
+
+def drawn_rows(data: st.DataObject, names: list[str], vocabulary: Vocabulary) -> list[dict[str, Content]]:
+    row = st.fixed_dictionaries({name: values_of(name, vocabulary) for name in names})
+    return data.draw(st.lists(row, min_size=1, max_size=4))
+
+
+@SLOW
+@given(data=st.data())
+def test_conditions_have_the_same_truth_both_ways(
+    data: st.DataObject, vocabulary: Vocabulary, connection: duckdb.DuckDBPyConnection
+) -> None:
+    tree = reader(vocabulary).truth(data.draw(conditions(vocabulary, 2)))
+    rows = drawn_rows(data, nodes.names(tree), vocabulary)
+    expected = reference_truths(tree, rows, vocabulary)
+    assert database_truths(tree, rows, vocabulary, connection) == expected
+    if not nodes.names(tree) or sum(1 for _ in nodes.walk(tree)) < 12:
+        assert database_truths(tree, rows, vocabulary, connection, inline=True) == expected
+
+
+@SLOW
+@given(data=st.data())
+def test_quantities_have_the_same_ends_both_ways(
+    data: st.DataObject, vocabulary: Vocabulary, connection: duckdb.DuckDBPyConnection
+) -> None:
+    """To the last bit: the same operations in the same order."""
+    kind = data.draw(st.sampled_from(sorted(KINDS)))
+    tree = reader(vocabulary).quantity(data.draw(quantities(kind, 3)))
+    rows = drawn_rows(data, nodes.names(tree), vocabulary)
+    assert database_ends(tree, rows, vocabulary, connection) == reference_ends(tree, rows, vocabulary)
+
+
+class Near(ArithmeticError):
+    """Two figures lie so close that the tolerance or a rounding may decide."""
+
+
+class Figure(float):
+    """A float that refuses comparisons too close to call."""
+
+    def _against(self, other: float) -> None:
+        if not (math.isfinite(self) and math.isfinite(other)):
+            raise Near
+        if abs(self - other) <= 1e-6 * max(abs(self), abs(other), 1e-300):
+            raise Near
+
+    def __le__(self, other: float) -> bool:
+        self._against(other)
+        return float(self) <= float(other)
+
+    def __ge__(self, other: float) -> bool:
+        return Figure(other) <= self
+
+    def __lt__(self, other: float) -> bool:
+        return self <= other
+
+    def __gt__(self, other: float) -> bool:
+        return self >= other
+
+    def __eq__(self, other: object) -> bool:
+        assert isinstance(other, float)
+        self._against(other)
+        return False
+
+    def __ne__(self, other: object) -> bool:
+        return not self == other
+
+    __hash__ = None  # type: ignore[assignment]
+
+
+for _operation in ("add", "sub", "mul", "truediv"):
+    _plain = getattr(float, f"__{_operation}__")
+    setattr(
+        Figure,
+        f"__{_operation}__",
+        lambda self, other, _plain=_plain: Figure(_plain(float(self), float(other))),
+    )
+
+
+def by_python(text: str, point: dict[str, float], vocabulary: Vocabulary) -> float:
+    """An expression of quantities at single figures, by Python itself with everything in base units."""
+    subjects: dict[str, dict[str, Figure]] = {}
+    for name, value in point.items():
+        subject, trait = name.split(".")
+        unit = vocabulary.units[vocabulary.traits[name].unit]
+        subjects.setdefault(subject, {})[trait] = Figure(value * unit.factor)
+    names: dict[str, object] = {subject: SimpleNamespace(**traits) for subject, traits in subjects.items()}
+    for unit in vocabulary.units.values():
+        names[unit.name] = lambda value, factor=unit.factor: Figure(value * factor)
+    names |= {
+        "min": lambda a, b: a if float(a) <= float(b) else b,
+        "max": lambda a, b: a if float(a) >= float(b) else b,
+    }
+    assert re.fullmatch(r"[a-z0-9_.,()<>=!+*/e -]+", text)
+    return float(eval(text, {"__builtins__": {}}, names))
+
+
+def drawn_points(data: st.DataObject, row: dict[str, Interval]) -> list[dict[str, float]]:
+    """A few points inside, the corners among them."""
+    share = st.one_of(st.sampled_from([0.0, 1.0]), st.floats(0, 1))
+    shares = data.draw(st.lists(st.fixed_dictionaries(dict.fromkeys(row, share)), min_size=4, max_size=4))
+    return [
+        {name: ends.low + at[name] * (ends.high - ends.low) for name, ends in row.items()} for at in shares
+    ]
+
+
+def drawn_intervals(data: st.DataObject, names: list[str]) -> dict[str, Interval]:
+    ends = st.tuples(st.floats(0, 1e3), st.floats(0, 1e3)).map(sorted)
+    return {name: Interval(*data.draw(ends)) for name in names}
+
+
+@SLOW
+@given(data=st.data())
+def test_an_interval_holds_the_quantity_at_every_point_inside(
+    data: st.DataObject, vocabulary: Vocabulary
+) -> None:
+    """Checked against Python's own arithmetic, which knows nothing of intervals, units or trees."""
+    kind = data.draw(st.sampled_from(sorted(KINDS)))
+    text = data.draw(quantities(kind, 3))
+    tree = reader(vocabulary).quantity(text)
+    row = drawn_intervals(data, nodes.names(tree))
+    ((low, high),) = reference_ends(tree, [row], vocabulary)
+    if low is None or high is None:
+        return
+    noise = 1e-9 * max(abs(low), abs(high), *(i.high for i in row.values()), 1.0)
+    for point in drawn_points(data, row):
+        value = by_python(text, point, vocabulary) / tree.measure.factor
+        assert low - noise <= value <= high + noise, f"{text} at {point}"
+
+
+@SLOW
+@given(data=st.data())
+def test_what_holds_over_intervals_holds_at_every_point_inside(
+    data: st.DataObject, vocabulary: Vocabulary
+) -> None:
+    kind = data.draw(st.sampled_from(sorted(KINDS)))
+    sides = data.draw(st.tuples(quantities(kind, 2), quantities(kind, 2)))
+    operator = data.draw(st.sampled_from(("<=", "<", ">=", ">", "==", "!=")))
+    text = f"{sides[0]} {operator} {sides[1]}"
+    tree = reader(vocabulary).truth(text)
+    row = drawn_intervals(data, nodes.names(tree))
+    (code,) = reference_truths(tree, [row], vocabulary)
+    for point in drawn_points(data, row):
+        try:
+            holds = bool(by_python(text, point, vocabulary))
+        except (Near, ZeroDivisionError):
+            continue
+        assert (code, holds) not in {(YES, False), (NO, True)}, f"{text} at {point}"
