@@ -1,0 +1,1 @@
+"""Figures printed in published sources, and general-purpose libraries, held against the program."""
