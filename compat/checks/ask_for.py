@@ -10,7 +10,16 @@ from compat.model.faults import Fault
 NAME = "ask-for"
 SCOPE = "rule"
 SENTENCE = "every value that can be unknown has its question"
-ALWAYS_KNOWN = frozenset({"output.method", "circuit.driver_count", "circuit.driver_types"})
+ALWAYS_KNOWN = frozenset(
+    {
+        "output.method",
+        "circuit.driver_count",
+        "circuit.driver_types",
+        "line.kind",
+        "line.driver_count",
+        "line.driver_types",
+    }
+)
 
 
 def check(material: Material) -> Iterator[Fault]:

@@ -29,6 +29,8 @@ def check(material: Material) -> Iterator[Fault]:
         for path in sorted(folder.glob("*.toml")):
             for entry in read_toml(path)[subject]:
                 for key in ("id", "slug"):
+                    if key not in entry:
+                        continue
                     value = f"{table} {entry[key]}"
                     if value in seen:
                         where = Origin(path.name, line=line_of(read_text(path), entry[key]))

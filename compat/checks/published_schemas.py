@@ -21,16 +21,17 @@ SENTENCE = "every file fits its published schema"
 def check(material: Material) -> Iterator[Fault]:
     """Faults of files against schemas/, and of schemas/ against the models."""
     root = material.dataset.root
-    for name, schema in schemas(material.dataset.vocabulary).items():
-        path = root / "schemas" / name
-        if not path.exists() or path.read_text(encoding="utf-8") != schema_text(schema):
-            where = Origin(f"schemas/{name}")
-            yield Fault(
-                "the published schema is not the one the program uses",
-                where,
-                do="Run: compat dataset schemas",
-            )
-            return
+    stale = [
+        name
+        for name, schema in schemas(material.dataset.vocabulary).items()
+        if not (root / "schemas" / name).exists()
+        or (root / "schemas" / name).read_text(encoding="utf-8") != schema_text(schema)
+    ]
+    for name in stale:
+        what = "the published schema is not the one the program uses"
+        yield Fault(what, Origin(f"schemas/{name}"), do="Run: compat dataset schemas")
+    if stale:
+        return
     for path, schema_name in _files(material):
         try:
             check_by_schema(path, read_toml(path), schema_name, root)

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
+from functools import partial
 from pathlib import Path
 
 from compat.dataset.published import check_by_schema
@@ -18,7 +19,7 @@ from compat.model.values import Basis, Interval, Origin, Trait
 @dataclass(frozen=True, slots=True)
 class Setting:
     """What a check works with: the equipment around the circuits, the outputs on offer in order, and
-    what holds for schedule columns left empty.
+    what holds for schedule columns left empty; the traits stated for each line, and for all of them.
     """
 
     project: Project
@@ -29,6 +30,9 @@ class Setting:
     inrush_test_source: Equipment
     offer: dict[str, Equipment]
     circuit_defaults: dict[str, Trait]
+    lines: dict[str, dict[str, Trait]] = field(default_factory=dict)
+    line_defaults: dict[str, Trait] = field(default_factory=dict)
+    driver_defaults: dict[str, Trait] = field(default_factory=dict)
 
 
 def with_own_equipment(dataset: Dataset, table: str, path: Path | None) -> Dataset:
@@ -74,6 +78,9 @@ def read_setting(dataset: Dataset, path: Path | None, own_outputs: Path | None) 
         inrush_test_source=chosen("inrush_test_source", "source_impedances"),
         offer={output: dataset.tables["outputs"][output] for output in ids},
         circuit_defaults={**standing.circuit_defaults, **(stated.circuit_defaults if stated else {})},
+        lines={**standing.lines, **(stated.lines if stated else {})},
+        line_defaults={**standing.line_defaults, **(stated.line_defaults if stated else {})},
+        driver_defaults={**standing.driver_defaults, **(stated.driver_defaults if stated else {})},
     )
 
 
@@ -84,6 +91,9 @@ class _Stated:
     project: Project
     supply_traits: dict[str, Trait]
     circuit_defaults: dict[str, Trait]
+    lines: dict[str, dict[str, Trait]]
+    line_defaults: dict[str, Trait]
+    driver_defaults: dict[str, Trait]
 
 
 def _read_project(dataset: Dataset, path: Path, basis: Basis) -> _Stated:
@@ -97,8 +107,12 @@ def _read_project(dataset: Dataset, path: Path, basis: Basis) -> _Stated:
                 where = Origin(path.name, line=line_of(text, entry))
                 what = f"'{entry}' is not in the table of {table.replace('_', ' ')}"
                 faults.append(Fault(what, where, do=did_you_mean(entry, dataset.tables[table])))
-    supply = _traits(project.supply_traits, "supply", dataset, path.name, text, basis, faults)
-    defaults = _traits(project.circuit_defaults, "circuit", dataset, path.name, text, basis, faults)
+    read = partial(_traits, dataset=dataset, name=path.name, text=text, basis=basis, faults=faults)
+    supply = read(project.supply_traits, "supply", ("supply_traits",))
+    defaults = read(project.circuit_defaults, "circuit", ("circuit_defaults",))
+    lines = {label: read(traits, "line", ("lines", label)) for label, traits in project.lines.items()}
+    line_defaults = read(project.line_defaults, "line", ("line_defaults",))
+    drivers = read(project.driver_defaults, "driver", ("driver_defaults",))
     if project.cable_length_m is not None:
         length = Interval(project.cable_length_m, project.cable_length_m)
         defaults.setdefault(
@@ -106,7 +120,7 @@ def _read_project(dataset: Dataset, path: Path, basis: Basis) -> _Stated:
         )
     if faults:
         raise BadInput(faults)
-    return _Stated(project, supply, defaults)
+    return _Stated(project, supply, defaults, lines, line_defaults, drivers)
 
 
 def _named(project: Project) -> dict[str, list[str]]:
@@ -121,29 +135,34 @@ def _named(project: Project) -> dict[str, list[str]]:
     }
 
 
+# How a subject must gather a trait for a project file to state it; any way for the others.
+STATED_BY_FILE = {"circuit": "column", "line": "line"}
+
+
 def _traits(
     values: Mapping[str, object],
     subject: str,
+    table: tuple[str, ...],
     dataset: Dataset,
     name: str,
     text: str,
     basis: Basis,
     faults: list[Fault],
 ) -> dict[str, Trait]:
+    """The traits of one table of the file, such as ``("lines", "L1")``; what misfits is a fault."""
     traits: dict[str, Trait] = {}
-    allowed = [
-        t.name for t in dataset.vocabulary.of_subject(subject) if subject != "circuit" or t.gather == "column"
-    ]
+    vocabulary = dataset.vocabulary
+    wanted = STATED_BY_FILE.get(subject)
+    allowed = [t.name for t in vocabulary.of_subject(subject) if wanted in (None, t.gather)]
     for trait_name, value in values.items():
-        where = Origin(name, line=line_of(text, trait_name), key=trait_name)
+        where = Origin(name, line=line_of(text, table[-1], trait_name), key=".".join((*table, trait_name)))
         if trait_name not in allowed:
-            faults.append(
-                Fault(f"'{trait_name}' cannot be set here", where, do=did_you_mean(trait_name, allowed))
-            )
+            do = did_you_mean(trait_name, allowed)
+            faults.append(Fault(f"'{trait_name}' cannot be set here", where, do=do))
             continue
-        definition = dataset.vocabulary.traits[f"{subject}.{trait_name}"]
+        definition = vocabulary.traits[f"{subject}.{trait_name}"]
         try:
-            trait = trait_of(value, definition, dataset.vocabulary, basis, None)
+            trait = trait_of(value, definition, vocabulary, basis, None)
         except ValueFault as error:
             faults.append(Fault(f"{trait_name}: {error}", where))
             continue

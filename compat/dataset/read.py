@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import hashlib
-import json
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import partial
@@ -12,13 +11,15 @@ from typing import Any, TypeVar
 
 from compat.dataset.toml_files import line_of, read_text, read_toml, validated
 from compat.dataset.values import ValueFault, trait_of
+from compat.dataset.vocabulary import checked_vocabulary
 from compat.model.equipment import SUBJECT_OF, Entry
 from compat.model.faults import BadInput, Fault, did_you_mean
 from compat.model.source import Source
 from compat.model.values import Origin, Trait
-from compat.model.vocabulary import Vocabulary, read_vocabulary
+from compat.model.vocabulary import Vocabulary
 
 TABLES = tuple(SUBJECT_OF)
+PARTS = ("rules", "schemas", "datasets")
 T = TypeVar("T")
 
 
@@ -61,7 +62,10 @@ def load_dataset(root: Path | None = None) -> Dataset:
     """The dataset in a folder, by default the one that came with the program. Raises BadInput."""
     root = root or data_root()
     folder = root / "datasets"
-    vocabulary = read_vocabulary(folder / "vocabulary")
+    if not all((root / part).is_dir() for part in PARTS):
+        allowed = "A folder with rules/, schemas/ and datasets/ is expected"
+        raise BadInput([Fault("this is no rules dataset", Origin(str(root)), allowed)])
+    vocabulary = checked_vocabulary(folder / "vocabulary")
     faults: list[Fault] = []
     tables: dict[str, dict[str, Equipment]] = {}
     for table in TABLES:
@@ -72,8 +76,10 @@ def load_dataset(root: Path | None = None) -> Dataset:
     sources = _attempt(partial(read_sources, folder / "sources"), faults)
     if faults:
         raise BadInput(faults)
-    package = json.loads(read_text(folder / "datapackage.json"))
-    return Dataset(root, vocabulary, tables, sources, str(package["version"]), hash_of(root))
+    version = read_toml(folder / "datapackage.json").get("version")
+    if not isinstance(version, str):
+        raise BadInput([Fault("the version is missing", Origin("datapackage.json"), do='Add "version"')])
+    return Dataset(root, vocabulary, tables, sources, version, hash_of(root))
 
 
 def read_table(path: Path, table: str, vocabulary: Vocabulary) -> dict[str, Equipment]:
@@ -86,20 +92,26 @@ def read_table(path: Path, table: str, vocabulary: Vocabulary) -> dict[str, Equi
     entries: dict[str, Equipment] = {}
     faults: list[Fault] = []
     _check_shape(data, table, subject, path, text)
-    for raw in data[subject]:
+    for place, raw in enumerate(data[subject]):
         try:
-            entry = validated(Entry, raw, path)
+            entry = validated(Entry, raw, path, subject, place)
         except BadInput as error:
             faults.extend(error.faults)
             continue
+        if not entry.name.isprintable():
+            where = Origin(path.name, line=line_of(text, subject, place, "id"))
+            faults.append(Fault(f"{entry.id}: the name holds a character that cannot be shown", where))
         if entry.id in entries:
             faults.append(
-                Fault(f"the id {entry.id} is given twice", Origin(path.name, line=line_of(text, entry.id)))
+                Fault(
+                    f"the id {entry.id} is given twice",
+                    Origin(path.name, line=line_of(text, subject, place, "id")),
+                )
             )
         entries[entry.id] = Equipment(
             entry.id,
             entry.name,
-            _traits(entry, subject, path, text, vocabulary, faults),
+            _traits(entry, subject, place, path, text, vocabulary, faults),
             entry.invented,
             entry.note,
         )
@@ -111,12 +123,22 @@ def read_table(path: Path, table: str, vocabulary: Vocabulary) -> dict[str, Equi
 def read_sources(folder: Path) -> dict[str, Source]:
     """The references by id; raises BadInput."""
     sources: dict[str, Source] = {}
+    faults: list[Fault] = []
     for path in sorted(folder.glob("*.toml")):
-        for raw in read_toml(path)["source"]:
-            source = Source.model_validate(raw)
+        data, text = read_toml(path), read_text(path)
+        _check_shape(data, "sources", "source", path, text)
+        for place, raw in enumerate(data["source"]):
+            try:
+                source = validated(Source, raw, path, "source", place)
+            except BadInput as error:
+                faults.extend(error.faults)
+                continue
             if source.id in sources:
-                raise BadInput([Fault(f"the source {source.id} is given twice", Origin(path.name))])
+                where = Origin(path.name, line=line_of(text, "source", place, "id"))
+                faults.append(Fault(f"the source {source.id} is given twice", where))
             sources[source.id] = source
+    if faults:
+        raise BadInput(faults)
     return sources
 
 
@@ -152,7 +174,13 @@ def _check_shape(data: dict[str, Any], table: str, subject: str, path: Path, tex
 
 
 def _traits(
-    entry: Entry, subject: str, path: Path, text: str, vocabulary: Vocabulary, faults: list[Fault]
+    entry: Entry,
+    subject: str,
+    place: int,
+    path: Path,
+    text: str,
+    vocabulary: Vocabulary,
+    faults: list[Fault],
 ) -> dict[str, Trait]:
     traits: dict[str, Trait] = {}
     for name, value in entry.traits.items():
@@ -160,14 +188,14 @@ def _traits(
         definition = vocabulary.traits.get(f"{subject}.{name}")
         if definition is None:
             known = [trait.name for trait in vocabulary.of_subject(subject)]
-            line = line_of(text, entry.id, name)
+            line = line_of(text, subject, place, name)
             what = f"{entry.id}: '{name}' is no trait of a {subject}"
             faults.append(Fault(what, Origin(path.name, line=line), do=did_you_mean(name, known)))
             continue
         try:
             trait = trait_of(value, definition, vocabulary, entry.basis, entry.source)
         except ValueFault as error:
-            line = line_of(text, entry.id, name)
+            line = line_of(text, subject, place, name)
             faults.append(Fault(f"{entry.id} {name}: {error}", Origin(path.name, line=line)))
             continue
         traits[name] = Trait(trait.content, trait.basis, trait.source, where, trait.recalled)

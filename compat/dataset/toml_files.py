@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 import tomllib
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -65,38 +66,58 @@ def _read_json(path: Path) -> dict[str, Any]:
     return data
 
 
-def validated(model: type[M], data: dict[str, Any], path: Path) -> M:
-    """Data as a model; raises BadInput with one fault for each field that does not fit."""
+def validated(model: type[M], data: dict[str, Any], path: Path, *within: str | int) -> M:
+    """Data as a model; raises BadInput with one fault for each field that does not fit.
+
+    ``within`` leads to the data inside the file, such as ``"driver", 2`` for the third entry.
+    """
     try:
         return model.model_validate(data)
     except ValidationError as error:
         text = path.read_text(encoding="utf-8")
-        raise BadInput([_fault(model, dict(problem), path, text) for problem in error.errors()]) from None
+        faults = [_fault(model, dict(problem), path, text, within) for problem in error.errors()]
+        raise BadInput(faults) from None
 
 
-def line_of(text: str, *keys: str) -> int | None:
-    """The line on which the last of some keys is written, each sought after the one before."""
-    lines, at = text.splitlines(), 0
+def line_of(text: str, *keys: str | int) -> int | None:
+    """The line on which the last of some keys is written, each sought after the one before.
+
+    A number after a key stands for the entry of that place among ``[[key]]``; what follows is
+    sought in that entry only.
+    """
+    lines = text.splitlines()
+    start, stop = 0, len(lines)
     found: int | None = None
-    for key in keys:
+    for place, key in enumerate(keys):
+        if isinstance(key, int):
+            heading = re.compile(rf"^\s*\[\[\s*([\w.]+\.)?{re.escape(str(keys[place - 1]))}\s*\]\]")
+            heads = [number for number in range(start, stop) if heading.search(lines[number])]
+            if key < len(heads):
+                start, stop = heads[key], heads[key + 1] if key + 1 < len(heads) else stop
+                found = start + 1
+            continue
         bare = re.escape(key)
-        pattern = re.compile(rf"^\s*(\[+\s*)?([\w.]+\.)?[\"']?{bare}[\"']?\s*(\]|=)|=\s*[\"']{bare}[\"']")
-        for number in range(at, len(lines)):
+        pattern = re.compile(
+            rf"^\s*(\[+\s*)?([\w.]+\.)?[\"']?{bare}[\"']?\s*(\]|=|:)|(=|\[|,|^)\s*[\"']{bare}[\"']"
+        )
+        for number in range(start, stop):
             if pattern.search(lines[number]):
-                found, at = number + 1, number
+                found, start = number + 1, number
                 break
     return found
 
 
-def _fault(model: type[BaseModel], problem: dict[str, Any], path: Path, text: str) -> Fault:
-    location = [str(part) for part in problem["loc"]]
-    key = ".".join(location)
+def _fault(
+    model: type[BaseModel], problem: dict[str, Any], path: Path, text: str, within: Sequence[str | int]
+) -> Fault:
+    location = [*within, *problem["loc"]]
+    key = ".".join(map(str, location))
     where = Origin(path.name, line=line_of(text, *location), key=key)
-    message = str(problem["msg"])
+    last, message = str(location[-1]), str(problem["msg"])
     if problem["type"] == "missing":
-        return Fault(f"'{key}' is missing", where, do="Add it")
+        return Fault(f"'{last}' is missing", where, do="Add it")
     if problem["type"] == "extra_forbidden":
         known = [field.alias or name for name, field in model.model_fields.items()]
-        return Fault(f"'{key}' is no field of this file", where, do=did_you_mean(location[-1], known))
+        return Fault(f"'{last}' is no field of this file", where, do=did_you_mean(last, known))
     given = repr(problem.get("input"))
-    return Fault(f"{key} = {given[:80]} is not allowed", where, message[:1].upper() + message[1:])
+    return Fault(f"{given[:80]} is not allowed", where, message[:1].upper() + message[1:])

@@ -41,7 +41,7 @@ class Check:
             schedule, self.dataset, self.setting.supply, self.setting.circuit_defaults, site
         )
         outputs = self._outputs(circuits)
-        pairing_rules = [rule for rule in self.rules if not is_shared(rule)]
+        pairing_rules = [rule for rule in self.rules if rule.rule.scope != "bus" and not is_shared(rule)]
         keys = pairing_keys(circuits, list(outputs.values()), site, self.dataset, pairing_rules)
         protection = Protection(self.rules, circuits, site, self.dataset)
         judge = CircuitJudge(self.dataset, pairing_rules, site, self.setting.offer, outputs, protection)
@@ -90,4 +90,5 @@ def site_of(setting: Setting) -> Site:
         source_impedance=setting.source_impedance,
         inrush_test_source=setting.inrush_test_source,
         strict=setting.project.only_standard_figures,
+        driver_defaults=setting.driver_defaults,
     )

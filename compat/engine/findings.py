@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
@@ -10,7 +11,7 @@ from compat.engine.pair import Pair
 from compat.model.figures import NOT_KNOWN, amount_text, digits_to_tell_apart
 from compat.model.report import Amount, Finding, SourceNote
 from compat.model.values import Interval
-from compat.model.verdicts import Verdict
+from compat.model.verdicts import RANK, Verdict
 from compat.rulebook import nodes
 from compat.rulebook.nodes import QuantityNode
 from compat.rulebook.rules import ParsedRule
@@ -57,6 +58,12 @@ def judge(rule: ParsedRule, pair: Pair) -> Judged | None:
         caution=rule.rule.caution if verdict in ("hazard", "unproven", "fails") else "",
     )
     return Judged(rule, finding, tuple(open_names))
+
+
+def judged_worst_first(rules: Iterable[ParsedRule], pair: Pair) -> list[Judged]:
+    """The findings of some rules on a pair, worst first and otherwise in the order of the rules."""
+    found = [entry for rule in rules if (entry := judge(rule, pair)) is not None]
+    return sorted(found, key=lambda entry: -RANK[entry.finding.verdict])
 
 
 def verdict_on(rule: ParsedRule, pair: Pair) -> Verdict:

@@ -89,7 +89,7 @@ class Looker:
     def _outputs(
         self, circuits: Mapping[str, Sequence[Circuit]], site: Site, count: int | None
     ) -> Iterator[OutputCounts]:
-        rules = [rule for rule in self.rules if not is_shared(rule)]
+        rules = [rule for rule in self.rules if not is_shared(rule) and rule.rule.scope != "bus"]
         offer = list(self.setting.offer.values())
         found: dict[str, OutputCounts] = {}
         for wanted, series in circuits.items():
@@ -129,7 +129,8 @@ class Looker:
                 continue
             output = self.setting.offer[entry.output]
             pair = Pair(circuits[_wanted(output)][0], output, site, self.dataset)
-            judged = [found for rule in self.rules if (found := judge(rule, pair))]
+            of_one = [rule for rule in self.rules if rule.rule.scope != "bus"]
+            judged = [found for rule in of_one if (found := judge(rule, pair))]
             verdict = worst(found.finding.verdict for found in judged)
             for question in questions_for(judged, verdict, pair):
                 if question.name.startswith("driver.") and question.name not in merged:

@@ -1,12 +1,14 @@
-"""One circuit on one output at a site: its values by name, each with the places it came from."""
+"""One circuit on one output at a site, or one line: its values by name, and where each came from."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from compat.dataset.read import Dataset, Equipment
 from compat.engine.gather import Circuit, Member
+from compat.engine.line_computed import NEEDS
 from compat.engine.site import Site
 from compat.model.figures import amount_text
 from compat.model.report import Input, Place
@@ -15,12 +17,17 @@ from compat.model.vocabulary import TraitDefinition, Vocabulary
 from compat.rulebook.cases import bits_of
 from compat.rulebook.reference import Evaluation
 
+if TYPE_CHECKING:
+    from compat.engine.lines import Line
+
+GATHERED = ("circuit", "line")
+
 
 @dataclass(slots=True)
 class Pair:
-    """Evaluates rules on a circuit, an output (or none) and the site."""
+    """Evaluates rules on a circuit, an output (or none) and the site; or on a line and the site."""
 
-    circuit: Circuit
+    circuit: Circuit | Line
     output: Equipment | None
     site: Site
     dataset: Dataset
@@ -35,7 +42,7 @@ class Pair:
     def content(self, name: str) -> Content:
         """The value of a trait by full name."""
         subject, trait = name.split(".", 1)
-        if subject == "circuit":
+        if subject in GATHERED:
             return self.circuit.values.get(name)
         return self._equipment_traits(subject).get(trait, UNKNOWN).content
 
@@ -54,11 +61,14 @@ class Pair:
 
     def _written(self, name: str) -> Iterator[Input]:
         definition = self.dataset.vocabulary.traits[name]
-        if definition.subject != "circuit":
+        if definition.subject not in GATHERED:
             trait = self._equipment_traits(definition.subject).get(definition.name, UNKNOWN)
             yield self.written(definition, trait, definition.label)
-        elif definition.gather == "column":
+        elif definition.gather in ("column", "line"):
             yield self.written(definition, self.circuit.column_traits[definition.name], definition.label)
+        elif needed := self._needed(definition):
+            for name in needed:
+                yield from self.inputs(name)
         elif definition.gathered_from:
             source = self.dataset.vocabulary.traits[definition.gathered_from]
             for member in self.circuit.members:
@@ -74,13 +84,27 @@ class Pair:
                     place=place_of(member.row.origins.get("quantity")),
                 )
 
+    def _needed(self, definition: TraitDefinition) -> list[str]:
+        """The traits that a computed trait of a line is made of, by full name; none for others."""
+        is_computed = definition.subject == "line" and definition.gather == "computed"
+        return [f"line.{name}" for name in NEEDS[definition.name]] if is_computed else []
+
+    def open_parts(self, name: str) -> list[TraitDefinition]:
+        """The traits stated for the whole line whose silence leaves a computed one open."""
+        traits = self.dataset.vocabulary.traits
+        parts = [traits[part] for part in self._needed(traits[name]) if is_open(self.content(part))]
+        return [part for part in parts if part.gather == "line"]
+
     def members_without(self, name: str) -> list[Member]:
         """The rows whose silence leaves a gathered trait open."""
         definition = self.dataset.vocabulary.traits[name]
-        if not definition.gathered_from:
-            return []
-        trait_name = definition.gathered_from.split(".", 1)[1]
-        return [m for m in self.circuit.members if is_open(m.traits.get(trait_name, UNKNOWN).content)]
+        sources = [self.dataset.vocabulary.traits[part].gathered_from for part in self._needed(definition)]
+        names = [source.split(".", 1)[1] for source in sources or [definition.gathered_from] if source]
+        return [
+            member
+            for member in self.circuit.members
+            if any(is_open(member.traits.get(trait, UNKNOWN).content) for trait in names)
+        ]
 
     def _equipment_traits(self, subject: str) -> Mapping[str, Trait]:
         if subject == "output":

@@ -10,11 +10,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from compat.dataset.read import Dataset
-from compat.engine.findings import Judged, judge
-from compat.engine.gather import Circuit, gather_rows
+from compat.engine.findings import Judged, judged_worst_first
+from compat.engine.gather import Circuit, by_label, gather_rows, label_of
 from compat.engine.pair import Pair
 from compat.engine.site import Site
-from compat.model.verdicts import RANK
 from compat.rulebook.rules import ParsedRule
 
 SHARED_PREFIXES = ("breaker.", "supply.rcd_", "circuit.breaker_")
@@ -37,11 +36,11 @@ class Protection:
 
     def findings(self, circuit: Circuit) -> list[Judged]:
         """The findings that hold for a circuit because of its protective device."""
-        label = _label(circuit)
+        label = label_of(circuit, "breaker")
         if label is None:
             return self._judged(circuit)
         if label not in self._done:
-            members = [other for other in self.circuits if _label(other) == label]
+            members = by_label(self.circuits, "breaker")[label]
             rows = [member.row for other in members for member in other.members]
             together = gather_rows(label, rows, self.dataset, self.site, {})
             names = ", ".join(other.id for other in members)
@@ -51,12 +50,7 @@ class Protection:
 
     def _judged(self, circuit: Circuit) -> list[Judged]:
         pair = Pair(circuit, None, self.site, self.dataset)
-        found = [judge(rule, pair) for rule in self.rules if is_shared(rule)]
-        return sorted((one for one in found if one), key=lambda one: -RANK[one.finding.verdict])
-
-
-def _label(circuit: Circuit) -> str | None:
-    return next((member.row.breaker for member in circuit.members if member.row.breaker), None)
+        return judged_worst_first((rule for rule in self.rules if is_shared(rule)), pair)
 
 
 def _with_lead(judged: Judged, lead: str) -> Judged:

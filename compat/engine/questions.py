@@ -33,6 +33,9 @@ def _question(name: str, entries: Sequence[Judged], pair: Pair) -> Question:
     asked = vocabulary.traits[definition.gathered_from] if definition.gathered_from else definition
     fallback = f"What is the {asked.label}?"
     ask = next((e.rule.rule.ask_for[name] for e in entries if name in e.rule.rule.ask_for), fallback)
+    parts = pair.open_parts(name)
+    if parts:
+        asked = definition
     about = [member.name for member in pair.members_without(name)]
     if definition.subject == "output" and pair.output:
         about = [pair.output.name]
@@ -41,7 +44,9 @@ def _question(name: str, entries: Sequence[Judged], pair: Pair) -> Question:
         label=asked.label,
         ask=ask,
         about=list(dict.fromkeys(about)),
-        where_to_find=asked.where_to_find or definition.where_to_find,
+        where_to_find="; ".join(f"{part.label}: {part.where_to_find}" for part in parts)
+        or asked.where_to_find
+        or definition.where_to_find,
         rules=[entry.rule.rule.id for entry in entries],
         could_become=worst(entry.rule.rule.breach for entry in entries),
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from compat.dataset.read import Equipment
 from compat.model.values import UNKNOWN, Interval, Trait
@@ -21,6 +21,7 @@ class Site:
     source_impedance: Equipment = NOT_GIVEN
     inrush_test_source: Equipment = NOT_GIVEN
     strict: bool = False
+    driver_defaults: Mapping[str, Trait] = field(default_factory=dict)
 
     def traits(self, subject: str) -> Mapping[str, Trait]:
         """The traits of a subject of the site by its name in the vocabulary."""

@@ -14,6 +14,7 @@ _SPELLINGS: dict[str, str] = {
     ),
     "room": "room name; location; area",
     "breaker": "breaker ref; circuit breaker; circuit-breaker; protective device; mcb; way",
+    "line": "control line; DALI line; DALI bus; DMX line; bus; control pair; line ref",
     "luminaire_type": (
         "luminaire; luminaire ref; luminaire reference; luminaire code; fitting; fitting "
         "type; light fitting; fixture; fixture type; type; type of luminaire"

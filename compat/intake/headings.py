@@ -22,6 +22,7 @@ ROW_COLUMNS: dict[str, str] = {
     "driver": "driver",
     "output": "output",
     "breaker": "breaker",
+    "line": "line",
 }
 REQUIRED: tuple[str, ...] = ("circuit", "quantity")
 # One column that fills two traits: its lower and its upper end.
@@ -50,7 +51,7 @@ class Column:
     @property
     def is_of_circuit(self) -> bool:
         """Whether every row of a circuit must say the same."""
-        return self.target == "circuit" or self.name in ("room", "output", "breaker")
+        return self.target == "circuit" or self.name in ("room", "output", "breaker", "line")
 
 
 @dataclass(frozen=True, slots=True)

@@ -76,6 +76,7 @@ class RowReader:
             driver_id=words.get("driver") or None,
             output_id=words.get("output") or None,
             breaker=words.get("breaker") or None,
+            line=words.get("line") or None,
             driver_traits=traits["driver"],
             circuit_traits=traits["circuit"],
             origins={name: cell.origin for name, cell in filled.items()},

@@ -19,9 +19,10 @@ class Fault:
     do: str = ""
 
     def sentence(self) -> str:
-        """The fault on one line, place first."""
+        """The fault on one line, place first; what cannot be printed is shown by its code."""
         parts = [part for part in (self.what, self.allowed, self.do) if part]
-        return f"{self.where.text()}: " + ". ".join(parts) + "."
+        text = f"{self.where.text()}: " + ". ".join(parts) + "."
+        return "".join(c if c.isprintable() else ascii(c)[1:-1] for c in text)
 
 
 class BadInput(Exception):

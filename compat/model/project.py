@@ -6,6 +6,8 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
+LineLabel = Annotated[str, Field(min_length=1, max_length=200)]
+
 
 class Offer(BaseModel):
     """The outputs a circuit without a named output may be put on; all when left out."""
@@ -19,7 +21,8 @@ class Project(BaseModel):
     """Ids name entries of the tables.
 
     ``supply_traits`` overrides traits of the supply; ``circuit_defaults`` fills schedule columns
-    left empty. What a project leaves out comes from the dataset's ``defaults.toml``.
+    left empty and ``driver_defaults`` what neither the row nor its driver states. ``lines`` states traits of control lines by the label that the schedule gives them;
+    ``line_defaults`` fills what a line leaves out. What a project leaves out comes from the dataset's ``defaults.toml``.
     ``only_standard_figures`` judges the breaker by its standard alone, without our estimate for
     short pulses.
     """
@@ -39,3 +42,6 @@ class Project(BaseModel):
     only_standard_figures: bool = False
     offer: Offer = Offer()
     circuit_defaults: dict[str, Any] = {}
+    driver_defaults: dict[str, Any] = {}
+    lines: dict[LineLabel, dict[str, Any]] = {}
+    line_defaults: dict[str, Any] = {}

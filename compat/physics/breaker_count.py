@@ -14,7 +14,7 @@ from compat.physics.breaker_release_sql import RELEASE, STRICT_RELEASE
 from compat.physics.inrush_circuit import Candidates, Group, SourceRange, circuit_pulse
 from compat.physics.inrush_sql import GROUP_PULSE
 from compat.physics.ranges import Range
-from compat.physics.staged import identifier
+from compat.physics.staged import every, identifier
 
 AT_MOST = Range(1, 10_000)
 
@@ -75,16 +75,17 @@ def most_drivers_query(relation: str, keys: Sequence[str], at_most: int, *, stri
     )
     columns = {**peaks, "peak_high_a": "physics_peak_a", "i2t_high_a2s": "physics_i2t_a2s"}
     release = (STRICT_RELEASE if strict else RELEASE).over(
-        "physics_pulses", columns, {"hold_limit_a": "physics_limit_a"}
+        "physics_worst", columns, {"hold_limit_a": "physics_limit_a"}
     )
+    breaker = ", ".join(identifier(role) for role in RELEASE.inputs if role not in columns)
     return f"""WITH physics_counts AS (
     SELECT *, 0e0 AS physics_none, unnest(generate_series(1, {int(at_most)}))::DOUBLE AS physics_count
     FROM {identifier(relation)}
-), physics_pulses AS ({pulses}), physics_limits AS ({release}), physics_least AS (
-    SELECT {names}, physics_count,
-        CASE WHEN count(*) = count(physics_limit_a) THEN bool_and(physics_peak_a <= physics_limit_a) END
-            AS held
-    FROM physics_limits GROUP BY ALL
-)
-SELECT {names}, CASE WHEN count(*) = count(held) THEN count(*) FILTER (held) END AS most_drivers
-FROM physics_least GROUP BY ALL"""
+), physics_pulses AS ({pulses}), physics_worst AS (
+    SELECT {names}, {breaker}, physics_none, physics_count,
+        {every("max", "physics_peak_a")}, {every("max", "physics_i2t_a2s")}
+    FROM physics_pulses GROUP BY ALL
+), physics_limits AS ({release})
+SELECT {names}, CASE WHEN count(*) = count(physics_limit_a)
+    THEN count(*) FILTER (physics_peak_a <= physics_limit_a) END AS most_drivers
+FROM physics_limits GROUP BY ALL"""

@@ -13,7 +13,7 @@ from __future__ import annotations
 
 from compat.physics.inrush_circuit import BRIDGE_DROP_V, SINE_ALLOWANCE
 from compat.physics.inrush_sql import GROUP_PULSE
-from compat.physics.staged import identifier, number
+from compat.physics.staged import every, identifier, number
 
 _STRONG = {
     "crest_v": "crest_high_v",
@@ -63,7 +63,8 @@ def circuit_pulse_query(
     )
     return f"""WITH physics_rows AS (
     SELECT *, 0e0 AS physics_zero,
-        CASE WHEN {ordered} AND driver_resistance_ohm IS NOT NULL THEN {hottest} END
+        CASE WHEN {ordered} AND isfinite(driver_resistance_ohm) AND driver_resistance_ohm >= 0e0
+            THEN {hottest} END
             AS physics_hottest_ohm,
         CASE WHEN {ordered} THEN {weak} END AS physics_weak_crest_v
     FROM {identifier(relation)}
@@ -76,22 +77,17 @@ def circuit_pulse_query(
             AS least_i2t
     FROM physics_both
 ), physics_groups AS (
-    SELECT {circuit}, {group}, {_every("min", "least_peak")}, {_every("max", "strong_peak")},
-        {_every("min", "least_width")}, {_every("max", "weak_width")},
-        {_every("min", "least_i2t")}, {_every("max", "strong_i2t")}
+    SELECT {circuit}, {group}, {every("min", "least_peak")}, {every("max", "strong_peak")},
+        {every("min", "least_width")}, {every("max", "weak_width")},
+        {every("min", "least_i2t")}, {every("max", "strong_i2t")}
     FROM physics_allowed GROUP BY ALL
 )
-SELECT {circuit}, {_every("max", "least_peak", "peak_low_a")},
-    {_every("sum", "strong_peak", "peak_high_a")},
-    {_every("min", "least_width", "width_low_s")}, {_every("sum", "weak_width", "width_high_s")},
-    {_every("max", "least_i2t", "i2t_low_a2s")},
+SELECT {circuit}, {every("max", "least_peak", "peak_low_a")},
+    {every("sum", "strong_peak", "peak_high_a")},
+    {every("min", "least_width", "width_low_s")}, {every("sum", "weak_width", "width_high_s")},
+    {every("max", "least_i2t", "i2t_low_a2s")},
     CASE WHEN count(*) = count(strong_i2t) THEN sum(sqrt(strong_i2t)) ** 2e0 END AS i2t_high_a2s
 FROM physics_groups GROUP BY {circuit}"""
-
-
-def _every(aggregate: str, column: str, name: str = "") -> str:
-    """An aggregate that is NULL as soon as one row is; DuckDB's own skips NULLs."""
-    return f"CASE WHEN count(*) = count({column}) THEN {aggregate}({column}) END AS {name or column}"
 
 
 def _allowance(which: int) -> str:

@@ -68,10 +68,10 @@ def _starts(damping: str) -> list[Stage]:
 
 
 def _closer(damping: str) -> list[Stage]:
-    """One Halley step of both half-peak instants; the same as ``inrush._closer``."""
+    """One step of both half-peak instants; the same as ``inrush._closer``."""
     near, roots = number(NEAR_CRITICAL), ("_rise", "_fall")
     over = f"_square < -{near}"
-    stages: list[Stage] = [{}, {}, {}, {}, {}]
+    stages: list[Stage] = [{}, {}, {}, {}, {}, {}]
     for at in roots:
         turned, squared = f"(_root * {at})", f"(_square * {at} * {at})"
         sine = _series_text(squared, (6, 20, 42, 72, 110, 156))
@@ -92,9 +92,14 @@ def _closer(damping: str) -> list[Stage]:
             f"CASE WHEN {over} THEN (_slow * _slow - {at}_faded * _fast * _fast) / (2e0 * _root) "
             f"ELSE -2e0 * {damping} * {at}_slope - {at}_value END"
         )
-        stages[4][at] = (
-            f"{at} - 2e0 * {at}_excess * {at}_slope "
-            f"/ (2e0 * {at}_slope * {at}_slope - {at}_excess * {at}_bend)"
+        stages[4][f"{at}_twist"] = (
+            f"CASE WHEN {over} THEN ({at}_faded * _fast * _fast * _fast - _slow * _slow * _slow) "
+            f"/ (2e0 * _root) ELSE -2e0 * {damping} * {at}_bend - {at}_slope END"
+        )
+        stages[5][at] = (
+            f"{at} - {at}_excess * (6e0 * {at}_slope * {at}_slope - 3e0 * {at}_excess * {at}_bend) "
+            f"/ (6e0 * {at}_slope * {at}_slope * {at}_slope "
+            f"- 6e0 * {at}_excess * {at}_slope * {at}_bend + {at}_excess * {at}_excess * {at}_twist)"
         )
     return stages
 
@@ -112,7 +117,6 @@ def _pulse_stages() -> list[Stage]:
         },
         *_shape("_damping"),
         *_starts("_damping"),
-        *_closer("_damping"),
         *_closer("_damping"),
         {
             "_decay": f"{number(2 * math.pi)} * _damping / _root",
@@ -197,7 +201,6 @@ def _fit_stages() -> list[Stage]:
         {"_damping": "_wanted * _start"},
         *_shape("_damping"),
         *_starts("_damping"),
-        *_closer("_damping"),
         *_closer("_damping"),
         {
             "_miss": f"{distance} - _wanted",

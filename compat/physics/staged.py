@@ -128,3 +128,8 @@ def larger(first: str, second: str) -> str:
 def smaller(first: str, second: str) -> str:
     """The smaller of two values, NULL when either is."""
     return f"CASE WHEN {first} <= {second} THEN {first} WHEN {first} > {second} THEN {second} END"
+
+
+def every(aggregate: str, column: str, name: str = "") -> str:
+    """An aggregate that is NULL as soon as one row is; DuckDB's own skips NULLs."""
+    return f"CASE WHEN count(*) = count({column}) THEN {aggregate}({column}) END AS {name or column}"

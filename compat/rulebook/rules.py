@@ -20,6 +20,7 @@ CASES_SUFFIX = ".cases.toml"
 SUBJECTS_OF: dict[str, frozenset[str]] = {
     "luminaire": frozenset({"driver", "circuit", "supply"}),
     "supply": frozenset({"circuit", "supply", "breaker", "cable", "source_impedance"}),
+    "bus": frozenset({"line", "supply", "cable", "source_impedance"}),
     "pairing": frozenset({"circuit", "output", "supply", "breaker", "cable", "source_impedance"}),
 }
 

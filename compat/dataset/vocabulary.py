@@ -1,0 +1,72 @@
+"""The vocabulary of a dataset read with faults: what is wrong with it is told by file and line."""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Iterator
+from pathlib import Path
+from typing import get_args
+
+from compat.dataset.toml_files import read_text
+from compat.model.faults import BadInput, Fault, did_you_mean
+from compat.model.values import Origin
+from compat.model.vocabulary import Kind, Subject, TraitDefinition, Vocabulary, read_vocabulary
+
+FILES = ("units.csv", "choices.csv", "traits.csv")
+# A set is kept as bits of a 32-bit whole number.
+LONGEST_LIST = 30
+
+
+def checked_vocabulary(folder: Path) -> Vocabulary:
+    """The vocabulary of a folder; raises BadInput with every fault of its tables."""
+    for name in FILES:
+        read_text(folder / name)
+    try:
+        vocabulary = read_vocabulary(folder)
+    except (KeyError, ValueError, TypeError, csv.Error) as error:
+        what = f"the vocabulary cannot be read: {type(error).__name__} {error}"
+        raise BadInput([Fault(what, Origin(str(folder)), f"Tables: {', '.join(FILES)}")]) from error
+    faults = list(_faults(folder, vocabulary))
+    if faults:
+        raise BadInput(faults)
+    return vocabulary
+
+
+def _faults(folder: Path, vocabulary: Vocabulary) -> Iterator[Fault]:
+    for name, keys in (
+        ("units.csv", ["unit"]),
+        ("choices.csv", ["list", "value"]),
+        ("traits.csv", ["subject", "name"]),
+    ):
+        yield from _given_twice(folder / name, keys)
+    for name, tokens in vocabulary.choices.items():
+        if len(tokens) > LONGEST_LIST:
+            what = f"the list {name} has {len(tokens)} words; allowed are {LONGEST_LIST}"
+            yield Fault(what, Origin("choices.csv"))
+    for line, trait in enumerate(vocabulary.traits.values(), start=2):
+        for what, do in _trait_faults(trait, vocabulary):
+            yield Fault(f"{trait.full_name}: {what}", Origin("traits.csv", line=line), do=do)
+
+
+def _given_twice(path: Path, keys: list[str]) -> Iterator[Fault]:
+    seen: set[str] = set()
+    with path.open(encoding="utf-8", newline="") as file:
+        for line, row in enumerate(csv.DictReader(file), start=2):
+            name = ".".join(row[key] for key in keys)
+            if name in seen:
+                yield Fault(f"{name} is given twice", Origin(path.name, line=line), do="Remove one")
+            seen.add(name)
+
+
+def _trait_faults(trait: TraitDefinition, vocabulary: Vocabulary) -> Iterator[tuple[str, str]]:
+    for word, known, column in (
+        (trait.subject, get_args(Subject), "subject"),
+        (trait.kind, get_args(Kind), "kind"),
+        (trait.unit, vocabulary.units if trait.kind == "quantity" else ("",), "unit"),
+        (trait.choices, vocabulary.choices if trait.kind in ("choice", "set") else ("",), "list"),
+        (trait.gathered_from, ("", *vocabulary.traits), "of"),
+    ):
+        if word not in known:
+            yield f"{column} is '{word}', which is not allowed for a {trait.kind}", did_you_mean(word, known)
+    if not (trait.label and trait.meaning):
+        yield "the label or the meaning is missing", "Write both in plain words"

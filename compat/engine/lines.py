@@ -1,0 +1,75 @@
+"""Control lines: the circuits that share one, its traits, and what the rules say of it as a whole."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from compat.dataset.overlay import Setting
+from compat.dataset.read import Dataset
+from compat.engine.findings import Judged, judged_worst_first
+from compat.engine.gather import Circuit, by_label
+from compat.engine.joining import joined_values
+from compat.engine.line_computed import compute_line
+from compat.engine.line_stated import stated_traits
+from compat.engine.members import Member
+from compat.engine.pair import Pair
+from compat.engine.site import Site
+from compat.model.values import Content, Trait
+from compat.rulebook.rules import ParsedRule
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """Circuits on one control line. ``values`` holds contents by full trait name, ``column_traits``
+    what is stated for the whole line by bare name. ``proposed`` when the tool chose the circuits.
+    """
+
+    id: str
+    circuits: tuple[Circuit, ...]
+    members: tuple[Member, ...]
+    values: dict[str, Content] = field(default_factory=dict)
+    column_traits: dict[str, Trait] = field(default_factory=dict)
+    proposed: bool = False
+
+    @property
+    def kind(self) -> str | None:
+        """The kind of line, a word of the list ``line_kind``; None when it is not known."""
+        kind = self.values.get("line.kind")
+        return kind if isinstance(kind, str) else None
+
+
+def gather_lines(circuits: Iterable[Circuit], dataset: Dataset, setting: Setting) -> list[Line]:
+    """The lines that the circuits name, in the order of the schedule."""
+    return [
+        gather_line(label, members, dataset, setting.lines.get(label, {}), setting.line_defaults)
+        for label, members in by_label(circuits, "line").items()
+    ]
+
+
+def gather_line(
+    label: str,
+    circuits: Sequence[Circuit],
+    dataset: Dataset,
+    stated: Mapping[str, Trait],
+    defaults: Mapping[str, Trait],
+    proposed: bool = False,
+) -> Line:
+    """Some circuits, at least one, taken as one line; ``stated`` goes before ``defaults``."""
+    members = tuple(member for circuit in circuits for member in circuit.members)
+    columns = stated_traits(circuits, stated, defaults, dataset)
+    values = joined_values("line", members, dataset.vocabulary)
+    values.update({f"line.{name}": trait.content for name, trait in columns.items()})
+    values.update(compute_line(values, members))
+    return Line(label, tuple(circuits), members, values, columns, proposed)
+
+
+def is_of_line(rule: ParsedRule) -> bool:
+    """Whether a rule is about a control line as a whole."""
+    return rule.rule.scope == "bus"
+
+
+def judge_line(line: Line, rules: Iterable[ParsedRule], site: Site, dataset: Dataset) -> list[Judged]:
+    """The findings of the rules about lines, worst first; without those that do not apply."""
+    pair = Pair(line, None, site, dataset)
+    return judged_worst_first((rule for rule in rules if is_of_line(rule)), pair)

@@ -1,0 +1,1 @@
+"""Tests of the formulas against independent references: NumPy, SciPy, equations of motion."""

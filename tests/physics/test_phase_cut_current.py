@@ -1,0 +1,248 @@
+"""The current behind a phase cut: the envelope against its own simulation, and both forms."""
+
+from __future__ import annotations
+
+import math
+
+import duckdb
+import numpy as np
+import pytest
+
+from compat.model.values import Interval
+from compat.physics.phase_cut import rms_share
+from compat.physics.phase_cut_current import (
+    EDGES,
+    INPUT_TYPES,
+    NODES_DEGREE,
+    POWERS,
+    InputType,
+    Power,
+    load_share,
+    peak_ratio,
+    rms_ratio,
+    table_of,
+)
+from compat.physics.phase_cut_current_sql import current_ratios
+from tests.physics import simulations
+
+# W, uF, ohm, mH; the last is the small capacitor.
+SETS = np.array(
+    [
+        (5.0, 4.7, 47.0, 0.0),
+        (10.0, 10.0, 10.0, 0.0),
+        (10.0, 10.0, 4.7, 1.0),
+        (25.0, 22.0, 4.7, 0.1),
+        (50.0, 47.0, 2.2, 0.1),
+        (50.0, 47.0, 2.2, 2.0),
+        (10.0, 1.0, 22.0, 0.0),
+    ]
+)
+ANGLES = (7.0, 20.0, 30.0, 52.0, 60.0, 67.0, 71.0, 75.0, 82.0, 90.0, 97.0, 105.0, 113.0, 120.0, 129.0, 135.0)
+
+
+def ratios(
+    power: Power, stops: bool, angles: tuple[float, ...]
+) -> dict[tuple[str, int, float], tuple[float, float]]:
+    """(edge, set, angle) to the ratios of peak and r.m.s. to the uncut supply."""
+    cases = [(at, 0.0, 180.0) for at in range(len(SETS))]
+    keys = []
+    for at in range(len(SETS)):
+        for angle in angles:
+            keys += [("forward_phase", at, angle), ("reverse_phase", at, angle)]
+            cases += [(at, angle, 180.0), (at, 0.0, 180.0 - angle)]
+    index, on, off = np.array(cases).T
+    some = SETS[index.astype(int)]
+    inputs = simulations.Inputs(some[:, 0], some[:, 1] * 1e-6, some[:, 2], some[:, 3] * 1e-3)
+    angle = np.where(on > 0.0, on, 180.0 - off)
+    share = np.array([rms_share(float(one)) ** 2 for one in angle]) if power == "follows" else 1.0
+    peak, rms = simulations.cut_currents(
+        inputs,
+        on,
+        off,
+        power_share=share,
+        stops_below_40_v=stops,
+        half_cycles=36 if power == "follows" else 20,
+    )
+    full = len(SETS)
+    return {
+        key: (float(peak[full + at] / peak[key[1]]), float(rms[full + at] / rms[key[1]]))
+        for at, key in enumerate(keys)
+    }
+
+
+@pytest.mark.parametrize("power", POWERS)
+@pytest.mark.parametrize("stops", [True, False])
+def test_the_simulation_lies_in_the_envelope(power: Power, stops: bool) -> None:
+    angles = (*ANGLES, 142.0, 150.0) if power == "kept" else ANGLES
+    for (edge, at, angle), (peak, rms) in ratios(power, stops, angles).items():
+        kind = "small_capacitor" if at == len(SETS) - 1 else "bulk_capacitor"
+        here = Interval(angle, angle)
+        for found, value in (
+            (peak_ratio(kind, edge, here, power), peak),  # type: ignore[arg-type]
+            (rms_ratio(kind, edge, here, power), rms),  # type: ignore[arg-type]
+        ):
+            assert found.low <= value <= found.high, (kind, edge, at, angle, value, found)
+
+
+def test_the_envelope_is_not_wider_than_its_rows_need() -> None:
+    found = ratios("kept", True, (75.0, 90.0, 120.0))
+    for which in (0, 1):
+        for angle in (75.0, 90.0, 120.0):
+            values = [found["forward_phase", at, angle][which] for at in range(6)]
+            ends = (peak_ratio, rms_ratio)[which]("bulk_capacitor", "forward_phase", Interval(angle, angle))
+            assert ends.high < 1.06 * max(values)
+            assert ends.low > 0.94 * min(values)
+
+
+@pytest.mark.parametrize(
+    ("at", "angle", "peak", "rms"),
+    [
+        (0, 75, 2.9, 1.40),
+        (0, 90, 5.4, 1.99),
+        (0, 120, 9.2, 3.02),
+        (1, 75, 5.1, 1.68),
+        (1, 90, 9.3, 2.57),
+        (1, 120, 14.4, 3.68),
+        (2, 90, 2.7, 1.85),
+        (3, 75, 4.3, 1.76),
+        (4, 90, 5.2, 2.35),
+        (4, 120, 7.2, 3.09),
+        (5, 90, 1.4, 1.21),
+        (5, 120, 2.1, 1.66),
+        (6, 90, 48, 5.0),
+    ],
+)
+def test_published_rows_of_the_first_simulation(at: int, angle: float, peak: float, rms: float) -> None:
+    kind: InputType = "small_capacitor" if at == 6 else "bulk_capacitor"
+    here = Interval(angle, angle)
+    found = peak_ratio(kind, "forward_phase", here), rms_ratio(kind, "forward_phase", here)
+    for ends, value in zip(found, (peak, rms), strict=True):
+        assert ends.low <= value <= ends.high
+
+
+def test_reverse_phase_is_like_no_cut_up_to_75_degrees() -> None:
+    for found in (peak_ratio, rms_ratio):
+        ends = found("bulk_capacitor", "reverse_phase", Interval(0.0, 75.0))
+        assert ends.low >= 0.98
+        assert ends.high <= 1.02
+
+
+def test_a_corrected_input_spans_the_two_ideas_of_it() -> None:
+    at = Interval(90.0, 90.0)
+    found = rms_ratio("corrected", "forward_phase", at)
+    assert found.low == pytest.approx(math.sqrt(2.0))
+    assert found.high == rms_ratio("small_capacitor", "forward_phase", at).high
+    followed = peak_ratio("corrected", "reverse_phase", at)
+    assert followed.high == pytest.approx(2.0)
+
+
+def test_the_load_share_has_the_size_of_the_rules_of_thumb() -> None:
+    power_factor = Interval(0.4, 0.5)
+    kept = load_share(power_factor, rms_ratio("bulk_capacitor", "forward_phase", Interval(0.0, 90.0)))
+    assert 0.1 < kept.low < 0.25 < kept.high <= 0.51
+    plain = load_share(power_factor, rms_ratio("bulk_capacitor", "reverse_phase", Interval(0.0, 90.0)))
+    assert plain.low == pytest.approx(0.4, rel=0.1)
+    assert load_share(Interval(1.0, 1.0), Interval(0.5, 0.9)) == Interval(1.0, 1.0)
+
+
+@pytest.mark.parametrize("power", POWERS)
+def test_query_equals_the_plain_form(power: Power) -> None:
+    generator = np.random.default_rng(81)
+    nodes = NODES_DEGREE[: len(table_of("rms", "bulk_capacitor", "forward_phase", power))]
+    count = 100_000
+    ends = generator.uniform(0.0, nodes[-1], (2, count))
+    ends[:, :20_000] = generator.choice(nodes, (2, 20_000))
+    ends[1, 20_000:30_000] = ends[0, 20_000:30_000]
+    low, high = np.sort(ends, axis=0)
+    kinds = generator.choice(INPUT_TYPES, count)
+    edges = generator.choice(EDGES, count)
+    with duckdb.connect() as connection:
+        connection.register(
+            "numbers",
+            {
+                "firing_angle_low_degree": low,
+                "firing_angle_high_degree": high,
+                "kind": np.array([INPUT_TYPES.index(one) for one in kinds]),
+                "side": np.array([EDGES.index(one) for one in edges]),
+            },
+        )
+        listed = ", ".join(f"'{one}'" for one in INPUT_TYPES)
+        sides = ", ".join(f"'{one}'" for one in EDGES)
+        connection.execute(
+            f"CREATE TABLE rows AS SELECT *, [{listed}][kind + 1] AS input_type, [{sides}][side + 1] AS edge "
+            "FROM numbers"
+        )
+        found = connection.execute(current_ratios(power).over("rows")).fetchnumpy()
+    for which, plain in (("peak", peak_ratio), ("rms", rms_ratio)):
+        for at in range(0, count, 11):
+            span = Interval(float(low[at]), float(high[at]))
+            expected = plain(str(kinds[at]), str(edges[at]), span, power)  # type: ignore[arg-type]
+            assert found[f"{which}_ratio_low"][at] == pytest.approx(expected.low, rel=1e-9)
+            assert found[f"{which}_ratio_high"][at] == pytest.approx(expected.high, rel=1e-9)
+    _all_rows_by_numpy(found, low, high, kinds, edges, power, nodes)
+
+
+def _all_rows_by_numpy(
+    found: dict[str, np.ndarray],
+    low: np.ndarray,
+    high: np.ndarray,
+    kinds: np.ndarray,
+    edges: np.ndarray,
+    power: Power,
+    nodes: tuple[float, ...],
+) -> None:
+    """The bulk capacitor in every row: the table at the nodes around the angles, by search."""
+    grid = np.array(nodes)
+    first = np.searchsorted(grid, low, side="right") - 1
+    last = np.searchsorted(grid, high, side="left")
+    for edge in EDGES:
+        rows = np.flatnonzero((kinds == "bulk_capacitor") & (edges == edge))
+        table = np.array(table_of("rms", "bulk_capacitor", edge, power))
+        for start in range(len(grid)):
+            for end in range(start, len(grid)):
+                some = rows[(first[rows] == start) & (last[rows] == end)]
+                if len(some):
+                    assert (found["rms_ratio_low"][some] == table[start : end + 1, 0].min()).all()
+                    assert (found["rms_ratio_high"][some] == table[start : end + 1, 1].max()).all()
+
+
+def test_what_is_not_in_the_tables_is_told() -> None:
+    with pytest.raises(ValueError, match="no table for 'inductive'"):
+        peak_ratio("inductive", "forward_phase", Interval(0.0, 90.0))  # type: ignore[arg-type]
+    with pytest.raises(ValueError, match="from 0 up to 150"):
+        rms_ratio("bulk_capacitor", "forward_phase", Interval(0.0, 151.0))
+    with pytest.raises(ValueError, match="from 0 up to 135"):
+        rms_ratio("bulk_capacitor", "forward_phase", Interval(0.0, 136.0), "follows")
+    with pytest.raises(ValueError, match="the low end comes first"):
+        rms_ratio("bulk_capacitor", "forward_phase", Interval(90.0, 80.0))
+    with pytest.raises(ValueError, match="power is 'lost'"):
+        current_ratios("lost")  # type: ignore[arg-type]
+    with pytest.raises(ValueError, match="power_factor"):
+        load_share(Interval(0.0, 0.5), Interval(1.0, 2.0))
+
+
+@pytest.mark.parametrize(
+    ("kind", "edge", "low", "high"),
+    [
+        ("inductive", "forward_phase", 0.0, 90.0),
+        (None, "forward_phase", 0.0, 90.0),
+        ("bulk_capacitor", None, 0.0, 90.0),
+        ("bulk_capacitor", "forward_phase", None, 90.0),
+        ("bulk_capacitor", "forward_phase", 0.0, None),
+        ("bulk_capacitor", "forward_phase", 90.0, 80.0),
+        ("corrected", "forward_phase", 0.0, 151.0),
+        ("corrected", "forward_phase", float("nan"), 90.0),
+    ],
+)
+def test_unknown_stays_unknown(
+    kind: str | None, edge: str | None, low: float | None, high: float | None
+) -> None:
+    with duckdb.connect() as connection:
+        connection.execute(
+            "CREATE TABLE rows AS SELECT ?::VARCHAR AS input_type, ?::VARCHAR AS edge, "
+            "?::DOUBLE AS firing_angle_low_degree, ?::DOUBLE AS firing_angle_high_degree",
+            [kind, edge, low, high],
+        )
+        row = connection.execute(current_ratios("kept").over("rows")).fetchone()
+    assert row is not None
+    assert row[4:] == (None, None, None, None)
