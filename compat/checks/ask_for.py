@@ -29,7 +29,7 @@ def check(material: Material) -> Iterator[Fault]:
         for name in rule.names:
             if name not in asked and name not in ALWAYS_KNOWN:
                 yield Fault(f"ask_for has no question for {name}", in_rule(rule, "ask_for"), do="Add it")
-        for name in asked - set(rule.names):
+        for name in sorted(asked - set(rule.names)):
             yield Fault(
                 f"ask_for has {name}, which the rule does not use", in_rule(rule, "ask_for"), do="Remove it"
             )

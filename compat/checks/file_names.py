@@ -1,4 +1,4 @@
-"""A rule's file is named after its slug and its cases file names the rule's id."""
+"""A rule's file is named after its slug, its cases file names its id, and every file is read."""
 
 from __future__ import annotations
 
@@ -6,7 +6,8 @@ from collections.abc import Iterator
 
 from compat.checks.material import Material, in_cases, in_rule
 from compat.model.faults import Fault
-from compat.rulebook.rules import cases_file, read_cases
+from compat.model.values import Origin
+from compat.rulebook.rules import cases_file, read_cases, rule_files
 
 NAME = "file-names"
 SCOPE = "rule"
@@ -14,7 +15,15 @@ SENTENCE = "a rule's file is named after its slug, and its cases file names its 
 
 
 def check(material: Material) -> Iterator[Fault]:
-    """Faults for names that do not match."""
+    """Faults for names that do not match and for files that are not read."""
+    folder = material.dataset.rules_folder
+    read = set(rule_files(folder))
+    read |= {cases_file(path) for path in read}
+    for path in sorted(folder.rglob("*.toml")):
+        if path not in read:
+            where = Origin(path.relative_to(folder).as_posix())
+            do = "Put it into rules/<family>/, cases beside the rule of the same name"
+            yield Fault("the file is not read: it is neither a rule nor the cases of one", where, do=do)
     for rule in material.rules:
         if rule.file.stem != rule.rule.slug:
             what = f"the slug is '{rule.rule.slug}' and the file '{rule.file.name}'"

@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
+import contextlib
+import io
 import os
 import sys
+from typing import NoReturn
 
 import typer
 
 from compat import __version__
-from compat.cli import check, dataset, explain, template
-from compat.cli.common import EXIT_BAD_INPUT, EXIT_CUT_SHORT
+from compat.cli import check, dataset, explain, lookup, plan, template
+from compat.cli.common import EXIT_BAD_INPUT, EXIT_CUT_SHORT, CutShort, say
+
+# What the command-line library ends with when the user presses Ctrl-C.
+INTERRUPTED = 130
 
 app = typer.Typer(
     name="compat",
@@ -20,7 +26,9 @@ app = typer.Typer(
 )
 app.command("check")(check.check)
 app.command("explain")(explain.explain)
+app.command("lookup")(lookup.lookup)
 app.command("template")(template.template)
+app.add_typer(plan.app, name="plan")
 app.add_typer(dataset.app, name="dataset")
 
 
@@ -30,7 +38,7 @@ def start(
 ) -> None:
     """Will each lighting circuit dim or switch properly and safely: a verdict with its number."""
     if version:
-        sys.stdout.write(f"compat {__version__}\n")
+        say(f"compat {__version__}\n")
         raise typer.Exit()
 
 
@@ -38,16 +46,38 @@ def run() -> None:
     """Entry point of the command ``compat``."""
     from compat.model.faults import BadInput
 
+    _prepare_streams()
     try:
         app()
     except BadInput as error:
-        for fault in error.faults:
-            sys.stderr.write(f"{fault.sentence()}\n")
-        sys.exit(EXIT_BAD_INPUT)
-    except BrokenPipeError:
-        # The reader of our output has gone, as with `| head`: nothing is left to say.
+        _end(EXIT_BAD_INPUT, *(fault.sentence() for fault in error.faults))
+    except OSError as error:
+        _end(EXIT_BAD_INPUT, f"{error.filename or 'a file'}: {error.strerror or error}.")
+    except CutShort:
+        _end(EXIT_CUT_SHORT)
+    except SystemExit as end:
+        if end.code == INTERRUPTED:
+            _end(EXIT_CUT_SHORT, "stopped")
+        raise
+
+
+def _prepare_streams() -> None:
+    """Off a terminal the output is UTF-8 with plain line ends, so that its bytes are the same everywhere."""
+    for name in ("stdout", "stderr"):
+        stream = getattr(sys, name)
+        if stream is None:  # closed by whoever started us
+            setattr(sys, name, io.StringIO())
+        elif isinstance(stream, io.TextIOWrapper) and stream.isatty():
+            stream.reconfigure(errors="replace")
+        elif isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(encoding="utf-8", errors="backslashreplace", newline="\n")
+
+
+def _end(code: int, *lines: str) -> NoReturn:
+    """Say the lines on the error stream and end; what is left of the output has nowhere to go."""
+    with contextlib.suppress(OSError):
+        sys.stderr.writelines(f"{line}\n" for line in lines)
+        sys.stderr.flush()
+    with contextlib.suppress(OSError, ValueError):
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        sys.exit(EXIT_CUT_SHORT)
-    except KeyboardInterrupt:
-        sys.stderr.write("stopped\n")
-        sys.exit(EXIT_CUT_SHORT)
+    sys.exit(code)

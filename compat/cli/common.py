@@ -12,7 +12,9 @@ import typer
 if TYPE_CHECKING:
     from compat.dataset.overlay import Setting
     from compat.dataset.read import Dataset
+    from compat.engine.check import Check
     from compat.model.report import Report
+    from compat.model.schedule import Schedule
     from compat.rulebook.rules import ParsedRule
 
 EXIT_FINE = 0
@@ -49,14 +51,7 @@ class FailOn(StrEnum):
 def open_dataset(folder: Path | None) -> Dataset:
     """The dataset of ``--dataset``, or the one that came with the program. Raises BadInput."""
     from compat.dataset.read import load_dataset
-    from compat.model.faults import BadInput, Fault
-    from compat.model.values import Origin
 
-    if folder is not None and not (folder / "datasets" / "vocabulary" / "traits.csv").is_file():
-        where = Origin(str(folder))
-        raise BadInput(
-            [Fault("this is no rules dataset", where, "A folder with rules/, schemas/ and datasets/")]
-        )
     return load_dataset(folder)
 
 
@@ -74,6 +69,34 @@ def open_inputs(
     return dataset, read_rules(dataset.rules_folder, dataset.vocabulary), setting
 
 
+def opened_schedule(
+    schedule: Path,
+    drivers: Path | None,
+    outputs: Path | None,
+    project: Path | None,
+    dataset_folder: Path | None,
+    sheet: str | None,
+) -> tuple[Check, Schedule]:
+    """A schedule file as read, and the check it is for; a project file of the same name beside it is
+    used. Raises BadInput.
+    """
+    from dataclasses import replace
+
+    from compat.dataset.overlay import project_beside
+    from compat.engine.check import Check
+    from compat.intake.read import read_schedule
+
+    # A path such as "." has no name; that it is no schedule is told where it is read.
+    used = project or (project_beside(schedule) if schedule.name else None)
+    dataset, rules, setting = open_inputs(dataset_folder, drivers, outputs, used)
+    tables = dataset.tables
+    read = read_schedule(schedule, dataset.vocabulary, tables["drivers"], tables["outputs"], sheet)
+    if used is not None:
+        note = f"Supply, offer and defaults are from the project file {used.name}."
+        read = replace(read, notes=(note, *read.notes))
+    return Check(dataset, rules, setting), read
+
+
 def checked_report(
     schedule: Path,
     drivers: Path | None,
@@ -82,37 +105,45 @@ def checked_report(
     dataset_folder: Path | None,
     sheet: str | None,
 ) -> Report:
-    """The report on a schedule file; a project file of the same name beside it is used. Raises BadInput."""
-    from dataclasses import replace
-
-    from compat.dataset.overlay import project_beside
-    from compat.engine.check import Check
-    from compat.intake.read import read_schedule
-
-    used = project or project_beside(schedule)
-    dataset, rules, setting = open_inputs(dataset_folder, drivers, outputs, used)
-    tables = dataset.tables
-    read = read_schedule(schedule, dataset.vocabulary, tables["drivers"], tables["outputs"], sheet)
-    if used is not None:
-        note = f"Supply, offer and defaults are from the project file {used.name}."
-        read = replace(read, notes=(note, *read.notes))
-    return Check(dataset, rules, setting).report(read)
+    """The report on a schedule file; see ``opened_schedule``. Raises BadInput."""
+    check, read = opened_schedule(schedule, drivers, outputs, project, dataset_folder, sheet)
+    return check.report(read)
 
 
 def exit_code(report: Report, fail_on: FailOn) -> int:
-    """1 when a circuit has the verdict of ``--fail-on`` or a worse one."""
+    """1 when a circuit or a line has the verdict of ``--fail-on`` or a worse one."""
     from compat.model.verdicts import RANK
 
     if fail_on is FailOn.never:
         return EXIT_FINE
-    found = any(RANK[circuit.verdict] >= RANK[fail_on.value] for circuit in report.circuits)
+    verdicts = [circuit.verdict for circuit in report.circuits] + [line.verdict for line in report.lines]
+    found = any(RANK[verdict] >= RANK[fail_on.value] for verdict in verdicts)
     return EXIT_FINDINGS if found else EXIT_FINE
+
+
+class CutShort(Exception):
+    """The reader of our output has gone, as with ``| head``: nothing is left to say."""
+
+
+def say(text: str) -> None:
+    """Print an answer. Raises CutShort when its reader has gone, BadInput when there is no room for it."""
+    try:
+        sys.stdout.write(text)
+        sys.stdout.flush()
+    except BrokenPipeError:
+        raise CutShort from None
+    except OSError as error:
+        from compat.model.faults import BadInput, Fault
+        from compat.model.values import Origin
+
+        what = f"the answer cannot be written: {error.strerror}"
+        raise BadInput([Fault(what, Origin("output"), do="Use --output with another place")]) from error
 
 
 def give(text: str, output: Path | None) -> None:
     """Print an answer, or write it whole to a file and say so."""
     if output is None:
-        sys.stdout.write(text)
+        say(text)
         return
     from compat.model.files import write_atomically
 

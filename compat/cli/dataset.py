@@ -8,7 +8,7 @@ from typing import Annotated
 
 import typer
 
-from compat.cli.common import EXIT_BAD_INPUT, EXIT_FINE
+from compat.cli.common import EXIT_BAD_INPUT, EXIT_FINE, say
 
 app = typer.Typer(help="Look after the rules dataset.", no_args_is_help=True)
 
@@ -22,11 +22,11 @@ def check(path: PathArgument = None) -> None:
 
     breaches = check_dataset(path)
     for breach in breaches:
-        sys.stdout.write(f"{breach.check}: {breach.fault.sentence()}\n")
+        say(f"{breach.check}: {breach.fault.sentence()}\n")
     if breaches:
-        sys.stderr.write(f"{len(breaches)} faults\n")
+        sys.stderr.write(f"{len(breaches)} {'fault' if len(breaches) == 1 else 'faults'}\n")
         raise typer.Exit(EXIT_BAD_INPUT)
-    sys.stdout.write(f"all well: {len(CHECKS)} checks\n")
+    say(f"all well: {len(CHECKS)} checks\n")
     raise typer.Exit(EXIT_FINE)
 
 
@@ -35,13 +35,13 @@ def write_schemas(path: PathArgument = None) -> None:
     """Write the published schemas anew from the models and the vocabulary."""
     from compat.dataset.published import schema_text, schemas
     from compat.dataset.read import data_root
+    from compat.dataset.vocabulary import checked_vocabulary
     from compat.model.files import write_atomically
-    from compat.model.vocabulary import read_vocabulary
 
     root = path or data_root()
-    for name, schema in schemas(read_vocabulary(root / "datasets" / "vocabulary")).items():
+    for name, schema in schemas(checked_vocabulary(root / "datasets" / "vocabulary")).items():
         write_atomically(root / "schemas" / name, schema_text(schema).encode())
-        sys.stdout.write(f"written: schemas/{name}\n")
+        say(f"written: schemas/{name}\n")
 
 
 @app.command("show")
@@ -52,8 +52,8 @@ def show(path: PathArgument = None) -> None:
 
     dataset = load_dataset(path)
     rules = read_rules(dataset.rules_folder, dataset.vocabulary)
-    sys.stdout.write(f"dataset {dataset.version}, sha256 {dataset.sha256}\n")
-    sys.stdout.write(f"rules: {len(rules)}\n")
+    say(f"dataset {dataset.version}, sha256 {dataset.sha256}\n")
+    say(f"rules: {len(rules)}\n")
     for table, entries in dataset.tables.items():
-        sys.stdout.write(f"{table.replace('_', ' ')}: {len(entries)}\n")
-    sys.stdout.write(f"sources: {len(dataset.sources)}\n")
+        say(f"{table.replace('_', ' ')}: {len(entries)}\n")
+    say(f"sources: {len(dataset.sources)}\n")

@@ -1,10 +1,11 @@
-"""``compat explain``: a rule, or the chain of reasons for one circuit."""
+"""``compat explain``: a rule, or the chain of reasons for one circuit or one control line."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from enum import StrEnum
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated, TypeVar
 
 import typer
 
@@ -22,6 +23,11 @@ from compat.cli.common import (
     screen_width,
 )
 
+if TYPE_CHECKING:
+    from compat.model.report import CircuitReport, LineReport
+
+T = TypeVar("T")
+
 
 class ExplainFormat(StrEnum):
     """How the explanation is written."""
@@ -31,9 +37,14 @@ class ExplainFormat(StrEnum):
 
 
 def explain(
-    subject: Annotated[str, typer.Argument(help="Id or slug of a rule; with --circuit, a schedule file.")],
+    subject: Annotated[
+        str, typer.Argument(help="Id or slug of a rule; with --circuit or --line, a schedule file.")
+    ],
     circuit: Annotated[
         str | None, typer.Option("--circuit", help="Circuit of the schedule to explain.")
+    ] = None,
+    line: Annotated[
+        str | None, typer.Option("--line", help="Control line of the schedule to explain.")
     ] = None,
     drivers: DriversOption = None,
     outputs: OutputsOption = None,
@@ -43,25 +54,39 @@ def explain(
     format: Annotated[ExplainFormat, typer.Option("--format", help="How to write it.")] = ExplainFormat.text,
     output: OutputOption = None,
 ) -> None:
-    """Explain a rule, or with --circuit every finding and input behind one circuit's verdict."""
-    if circuit is None:
+    """Explain a rule, or with --circuit or --line every finding and input behind one verdict."""
+    if circuit is None and line is None:
         give(_rule(subject, dataset, format), output)
         return
-    from compat.model.faults import BadInput, Fault, did_you_mean
-    from compat.model.values import Origin
-    from compat.report.explain import render_circuit_text
-
+    if circuit is not None and line is not None:
+        raise typer.BadParameter("give --circuit or --line, not both")
     path = Path(subject)
     report = checked_report(path, drivers, outputs, project, dataset, sheet)
-    found = next((entry for entry in report.circuits if entry.circuit == circuit), None)
-    if found is None:
-        known = [entry.circuit for entry in report.circuits]
-        what = f"there is no circuit '{circuit}' in the schedule"
-        raise BadInput([Fault(what, Origin(path.name), do=did_you_mean(circuit, known))])
-    if format is ExplainFormat.json:
-        give(found.model_dump_json(indent=2) + "\n", output)
+    width, colour = screen_width(), in_colour() and output is None
+    found: CircuitReport | LineReport
+    if circuit is not None:
+        from compat.report.explain import render_circuit_text
+
+        found = _named(path, "circuit", circuit, {entry.circuit: entry for entry in report.circuits})
+        text = render_circuit_text(report, found, width, colour)
     else:
-        give(render_circuit_text(report, found, screen_width(), in_colour() and output is None), output)
+        from compat.report.line_blocks import render_line_text
+
+        found = _named(path, "line", line or "", {entry.line: entry for entry in report.lines})
+        text = render_line_text(report, found, width, colour)
+    give(found.model_dump_json(indent=2) + "\n" if format is ExplainFormat.json else text, output)
+
+
+def _named(path: Path, what: str, wanted: str, known: Mapping[str, T]) -> T:
+    """The report of one name. Raises BadInput with the nearest names."""
+    from compat.model.faults import BadInput, Fault, did_you_mean
+    from compat.model.values import Origin
+
+    if wanted not in known:
+        fault = f"there is no {what} '{wanted}' in the schedule"
+        do = did_you_mean(wanted, known) or ("" if known else f"The schedule has no column {what}")
+        raise BadInput([Fault(fault, Origin(path.name), do=do)])
+    return known[wanted]
 
 
 def _rule(wanted: str, folder: Path | None, format: ExplainFormat) -> str:
@@ -77,7 +102,7 @@ def _rule(wanted: str, folder: Path | None, format: ExplainFormat) -> str:
     if rule is None:
         looks_like_file = Path(wanted).suffix and Path(wanted).exists()
         do = (
-            "To explain a circuit add --circuit"
+            "To explain a circuit add --circuit, a control line --line"
             if looks_like_file
             else did_you_mean(wanted, [*rules, *by_slug])
         )

@@ -9,10 +9,11 @@ from pathlib import Path
 
 from compat.dataset.published import check_by_schema
 from compat.dataset.read import Dataset, Equipment, read_table
+from compat.dataset.supply_source import impedance_traits
 from compat.dataset.toml_files import line_of, read_text, read_toml, validated
 from compat.dataset.values import ValueFault, trait_of
 from compat.model.faults import BadInput, Fault, did_you_mean
-from compat.model.project import Project
+from compat.model.project import FromTransformer, Project
 from compat.model.values import Basis, Interval, Origin, Trait
 
 
@@ -57,12 +58,20 @@ def read_setting(dataset: Dataset, path: Path | None, own_outputs: Path | None) 
     stated = _read_project(dataset, path, "declared") if path is not None else None
     project = stated.project if stated else Project.model_validate({})
 
-    def chosen(field: str, table: str) -> Equipment:
-        wanted = getattr(project, field) or getattr(standing.project, field)
-        return dataset.tables[table][wanted]
+    def chosen(subject: str, table: str) -> Equipment:
+        wanted = getattr(project, subject) or getattr(standing.project, subject)
+        entry = dataset.tables[table][wanted]
+        own = stated.overrides.get(subject, {}) if stated else {}
+        return replace(entry, traits={**entry.traits, **standing.overrides.get(subject, {}), **own})
 
-    supply = chosen("supply", "supplies")
-    traits = {**supply.traits, **standing.supply_traits, **(stated.supply_traits if stated else {})}
+    supply, source_impedance = chosen("supply", "supplies"), chosen("source_impedance", "source_impedances")
+    if project.source is not None and path is not None:
+        feeder = project.source.cable if isinstance(project.source, FromTransformer) else None
+        cable = dataset.tables["cables"][feeder] if feeder else chosen("cable", "cables")
+        computed = impedance_traits(
+            project.source, supply.traits, cable.traits, Origin(path.name, key="source")
+        )
+        source_impedance = replace(source_impedance, name="computed from the project", traits=computed)
     if project.offer.outputs is not None:
         ids = project.offer.outputs
     elif own_outputs is not None:
@@ -71,10 +80,10 @@ def read_setting(dataset: Dataset, path: Path | None, own_outputs: Path | None) 
         ids = list(dataset.tables["outputs"])
     return Setting(
         project=project,
-        supply=replace(supply, traits=traits),
+        supply=supply,
         breaker=chosen("breaker", "breakers"),
         cable=chosen("cable", "cables"),
-        source_impedance=chosen("source_impedance", "source_impedances"),
+        source_impedance=source_impedance,
         inrush_test_source=chosen("inrush_test_source", "source_impedances"),
         offer={output: dataset.tables["outputs"][output] for output in ids},
         circuit_defaults={**standing.circuit_defaults, **(stated.circuit_defaults if stated else {})},
@@ -89,7 +98,7 @@ class _Stated:
     """A project file with its traits in the words of the model."""
 
     project: Project
-    supply_traits: dict[str, Trait]
+    overrides: dict[str, dict[str, Trait]]
     circuit_defaults: dict[str, Trait]
     lines: dict[str, dict[str, Trait]]
     line_defaults: dict[str, Trait]
@@ -99,7 +108,9 @@ class _Stated:
 def _read_project(dataset: Dataset, path: Path, basis: Basis) -> _Stated:
     data, text = read_toml(path), read_text(path)
     project = validated(Project, data, path)
-    check_by_schema(path, data, "project", dataset.root)
+    if basis == "declared":
+        # The dataset's own defaults are held to the schema by the dataset check.
+        check_by_schema(path, data, "project", dataset.root)
     faults: list[Fault] = []
     for table, ids in _named(project).items():
         for entry in ids:
@@ -108,7 +119,10 @@ def _read_project(dataset: Dataset, path: Path, basis: Basis) -> _Stated:
                 what = f"'{entry}' is not in the table of {table.replace('_', ' ')}"
                 faults.append(Fault(what, where, do=did_you_mean(entry, dataset.tables[table])))
     read = partial(_traits, dataset=dataset, name=path.name, text=text, basis=basis, faults=faults)
-    supply = read(project.supply_traits, "supply", ("supply_traits",))
+    overrides = {
+        subject: read(getattr(project, f"{subject}_traits"), subject, (f"{subject}_traits",))
+        for subject in ("supply", "breaker", "cable", "source_impedance")
+    }
     defaults = read(project.circuit_defaults, "circuit", ("circuit_defaults",))
     lines = {label: read(traits, "line", ("lines", label)) for label, traits in project.lines.items()}
     line_defaults = read(project.line_defaults, "line", ("line_defaults",))
@@ -120,22 +134,24 @@ def _read_project(dataset: Dataset, path: Path, basis: Basis) -> _Stated:
         )
     if faults:
         raise BadInput(faults)
-    return _Stated(project, supply, defaults, lines, line_defaults, drivers)
+    return _Stated(project, overrides, defaults, lines, line_defaults, drivers)
 
 
 def _named(project: Project) -> dict[str, list[str]]:
     """The entries a project names, by table."""
     sources = (project.source_impedance, project.inrush_test_source)
+    feeder = project.source.cable if isinstance(project.source, FromTransformer) else None
     return {
         "supplies": [project.supply] if project.supply else [],
         "outputs": project.offer.outputs or [],
         "breakers": [project.breaker] if project.breaker else [],
-        "cables": [project.cable] if project.cable else [],
+        "cables": [cable for cable in (project.cable, feeder) if cable],
         "source_impedances": [source for source in sources if source],
     }
 
 
 # How a subject must gather a trait for a project file to state it; any way for the others.
+MOST_LISTED = 12
 STATED_BY_FILE = {"circuit": "column", "line": "line"}
 
 
@@ -157,8 +173,9 @@ def _traits(
     for trait_name, value in values.items():
         where = Origin(name, line=line_of(text, table[-1], trait_name), key=".".join((*table, trait_name)))
         if trait_name not in allowed:
-            do = did_you_mean(trait_name, allowed)
-            faults.append(Fault(f"'{trait_name}' cannot be set here", where, do=do))
+            listed = f"Allowed: {', '.join(allowed)}" if len(allowed) <= MOST_LISTED else ""
+            what = f"'{trait_name}' cannot be set here"
+            faults.append(Fault(what, where, listed, did_you_mean(trait_name, allowed)))
             continue
         definition = vocabulary.traits[f"{subject}.{trait_name}"]
         try:

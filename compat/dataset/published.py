@@ -18,6 +18,7 @@ from compat.dataset.toml_files import line_of, read_text, read_toml
 from compat.model.equipment import SUBJECT_OF, Entry
 from compat.model.faults import BadInput, Fault, did_you_mean
 from compat.model.lookup import Lookup
+from compat.model.plan import DaliAddresses, DmxPatch
 from compat.model.project import Project
 from compat.model.report import Report
 from compat.model.rule import Cases, Rule
@@ -39,6 +40,8 @@ def schemas(vocabulary: Vocabulary) -> dict[str, dict[str, Any]]:
         "project": Project,
         "report": Report,
         "lookup": Lookup,
+        "dmx_patch": DmxPatch,
+        "dali_addresses": DaliAddresses,
     }
     for name, model in models.items():
         made[f"{name}.schema.json"] = {"$schema": DIALECT, **model.model_json_schema(by_alias=True)}

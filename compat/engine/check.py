@@ -11,6 +11,8 @@ from compat.dataset.overlay import Setting
 from compat.dataset.read import Dataset, Equipment
 from compat.engine.circuit_report import CircuitJudge, Disagreement
 from compat.engine.gather import Circuit, gather_circuits
+from compat.engine.line_report import report_lines
+from compat.engine.lines import Line, gather_lines, is_of_line
 from compat.engine.pair import Pair
 from compat.engine.protection import Protection, is_shared
 from compat.engine.site import Site
@@ -35,13 +37,11 @@ class Check:
     setting: Setting
 
     def report(self, schedule: Schedule) -> Report:
-        """Judge every circuit of a schedule."""
+        """Judge every circuit of a schedule, and every line that circuits share."""
         site = site_of(self.setting)
-        circuits = gather_circuits(
-            schedule, self.dataset, self.setting.supply, self.setting.circuit_defaults, site
-        )
+        circuits = self.circuits(schedule)
         outputs = self._outputs(circuits)
-        pairing_rules = [rule for rule in self.rules if rule.rule.scope != "bus" and not is_shared(rule)]
+        pairing_rules = [rule for rule in self.rules if not (is_shared(rule) or is_of_line(rule))]
         keys = pairing_keys(circuits, list(outputs.values()), site, self.dataset, pairing_rules)
         protection = Protection(self.rules, circuits, site, self.dataset)
         judge = CircuitJudge(self.dataset, pairing_rules, site, self.setting.offer, outputs, protection)
@@ -49,6 +49,7 @@ class Check:
             judge.report(circuit, dict(zip(outputs, keys[place], strict=True)))
             for place, circuit in enumerate(circuits)
         ]
+        lines = self.lines(circuits)
         counts = Counter(report.verdict for report in reports)
         return Report(
             program_version=__version__,
@@ -58,9 +59,25 @@ class Check:
             supply=self._site_inputs(circuits, site),
             counts={verdict: counts.get(verdict, 0) for verdict in VERDICTS},
             circuits=reports,
-            notes=list(schedule.notes),
+            lines=report_lines(lines, self.rules, site, self.dataset),
+            notes=[*schedule.notes, *self._unused_lines([line.id for line in lines])],
             caution=STANDING_CAUTION,
         )
+
+    def circuits(self, schedule: Schedule) -> list[Circuit]:
+        """The circuits of a schedule."""
+        setting = self.setting
+        site = site_of(setting)
+        return gather_circuits(schedule, self.dataset, setting.supply, setting.circuit_defaults, site)
+
+    def lines(self, circuits: Sequence[Circuit]) -> list[Line]:
+        """The control lines that circuits name."""
+        return gather_lines(circuits, self.dataset, self.setting)
+
+    def _unused_lines(self, used: Sequence[str]) -> list[str]:
+        """Notes on lines that the project file states and no circuit is on."""
+        unused = [label for label in self.setting.project.lines if label not in used]
+        return [f"The project file states line {label}, and no circuit is on it." for label in unused]
 
     def _outputs(self, circuits: Sequence[Circuit]) -> dict[str, Equipment]:
         """The outputs on offer and those that circuits name."""

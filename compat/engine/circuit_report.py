@@ -59,9 +59,9 @@ class CircuitJudge:
             verdict=verdict,
             bar=load_bar(circuit, output) if output else None,
             findings=findings,
-            remedies=_remedies(findings),
+            remedies=remedies_of(findings),
             questions=questions_for(judged, verdict, pair),
-            cautions=_cautions(findings),
+            cautions=cautions_of(findings),
             other_outputs=others,
         )
 
@@ -109,12 +109,13 @@ def _luminaires(circuit: Circuit, place: int) -> Luminaires:
     )
 
 
-def _remedies(findings: Sequence[Finding]) -> list[str]:
+def remedies_of(findings: Sequence[Finding]) -> list[str]:
+    """What to do about some findings: the remedies of those that are broken or may be."""
     broken = [finding for finding in findings if finding.verdict in ("hazard", "fails", "marginal")]
     return list(dict.fromkeys(remedy for finding in broken for remedy in finding.remedies))
 
 
-def _cautions(findings: Sequence[Finding]) -> list[str]:
+def cautions_of(findings: Sequence[Finding]) -> list[str]:
     """Cautions of hazards found, and of hazards that an unknown leaves open."""
     told = [finding.caution for finding in findings if finding.caution and finding.verdict != "works"]
     return list(dict.fromkeys(told))

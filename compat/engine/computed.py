@@ -24,14 +24,20 @@ from compat.physics.inrush_circuit import (
     candidates_of,
     circuit_pulse,
 )
-from compat.physics.phase_cut_current import INPUT_TYPES, InputType, peak_ratio, rms_ratio
+from compat.physics.phase_cut_current import (
+    INPUT_TYPES,
+    NODES_DEGREE,
+    InputType,
+    peak_ratio,
+    rms_ratio,
+)
 
 if TYPE_CHECKING:
     from compat.engine.gather import Circuit, Member
     from compat.physics.phase_cut import Edge
 
-# The firing angles a dimmer passes on its way down; the table of ratios ends at the last.
-ANGLES_DEGREE = (0.0, 30.0, 60.0, 90.0, 120.0, 135.0)
+# The firing angles a dimmer passes on its way down, as far as the tables of ratios go.
+ANGLES_DEGREE = tuple(angle for angle in NODES_DEGREE if angle <= 135.0)
 # Peak of the uncut current divided by its r.m.s. value, by input: bulk capacitors from the
 # simulated rows of the phase-cut table; corrected inputs from a sine up to a distorted one.
 CREST_FACTOR: dict[str, tuple[float, float]] = {

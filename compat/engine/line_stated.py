@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 
 from compat.dataset.read import Dataset
 from compat.engine.gather import Circuit
-from compat.model.values import UNKNOWN, Content, Interval, TokenSet, Trait
+from compat.model.values import UNKNOWN, Interval, TokenSet, Trait
 from compat.physics.cable import CLASS_1_2
 
 KIND_OF_METHOD = {"analog_0_10v": "analog_pair", "dali": "dali_line", "dmx": "dmx_segment"}
@@ -80,28 +80,19 @@ def _methods(circuit: Circuit, dataset: Dataset) -> TokenSet | None:
 
 def _from_circuits(name: str, circuits: Sequence[Circuit]) -> Trait | None:
     if name == "wanted_dim_floor_percent":
-        return _lowest_floor(
-            [c.column_traits["wanted_dim_floor_percent"] for c in circuits if not _only_switched(c)]
-        )
+        return _common([c.column_traits[name] for c in circuits if not _only_switched(c)])
     column = FROM_ANY_CIRCUIT.get(name)
     if column is None:
         return None
     traits = [circuit.column_traits[column] for circuit in circuits]
-    deciding = next((trait for trait in traits if trait.content is True), None)
-    if deciding is not None:
-        return deciding
-    return None if any(trait.content is None for trait in traits) else traits[0]
+    return next((trait for trait in traits if trait.content is True), None) or _common(traits)
 
 
 def _only_switched(circuit: Circuit) -> bool:
     return circuit.column_traits["wanted_control"].content == "switched"
 
 
-def _lowest_floor(traits: Sequence[Trait]) -> Trait | None:
-    """The trait of the lowest floor; none where a circuit does not say, or the lowest is not clear."""
-    contents: list[Content] = [trait.content for trait in traits]
-    floors = [content for content in contents if isinstance(content, Interval)]
-    if not floors or len(floors) < len(contents):
-        return None
-    lowest = Interval(min(floor.low for floor in floors), min(floor.high for floor in floors))
-    return next((trait for trait in traits if trait.content == lowest), None)
+def _common(traits: Sequence[Trait]) -> Trait | None:
+    """The trait that all circuits share. Where their wishes differ each is judged by its own."""
+    contents = {trait.content for trait in traits}
+    return traits[0] if len(contents) == 1 and None not in contents else None

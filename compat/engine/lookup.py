@@ -11,6 +11,7 @@ from compat.dataset.overlay import Setting
 from compat.dataset.read import Dataset, Equipment
 from compat.engine.breaker_counts import breaker_counts
 from compat.engine.check import site_of
+from compat.engine.count_keys import count_keys
 from compat.engine.findings import because, judge
 from compat.engine.gather import Circuit, gather_rows
 from compat.engine.keys import verdict_and_place
@@ -18,7 +19,6 @@ from compat.engine.pair import Pair
 from compat.engine.protection import is_shared
 from compat.engine.questions import questions_for
 from compat.engine.site import Site
-from compat.engine.verdicts import pairing_keys
 from compat.model.cautions import STANDING_CAUTION
 from compat.model.lookup import Bound, CountRange, Lookup, OutputCounts
 from compat.model.report import DatasetStamp, Input, Question
@@ -26,6 +26,7 @@ from compat.model.schedule import ScheduleRow
 from compat.model.values import UNKNOWN, Interval, TokenSet, Trait
 from compat.model.verdicts import RANK, VERDICTS, worst
 from compat.rulebook.rules import ParsedRule
+from compat.rulebook.truth import YES
 
 COUNTS_UP_TO = 150
 # What an electrician who stands before the box is taken to have; told with the answer.
@@ -94,7 +95,7 @@ class Looker:
         found: dict[str, OutputCounts] = {}
         for wanted, series in circuits.items():
             outputs = [output for output in offer if _wanted(output) == wanted]
-            keys = pairing_keys(series, outputs, site, self.dataset, rules)
+            keys = count_keys(series, outputs, site, self.dataset, rules)
             for place, output in enumerate(outputs):
                 column = [row[place] for row in keys]
                 found[output.id] = _Column(output, column, series, rules, site, self.dataset).counts(count)
@@ -128,9 +129,16 @@ class Looker:
             if RANK[entry.best] > RANK["unproven"]:
                 continue
             output = self.setting.offer[entry.output]
-            pair = Pair(circuits[_wanted(output)][0], output, site, self.dataset)
+            # At a count with the best verdict: with fewer, another rule may leave nothing to ask.
+            best = next(one.first for one in entry.ranges if one.verdict == entry.best)
+            pair = Pair(circuits[_wanted(output)][best - 1], output, site, self.dataset)
             of_one = [rule for rule in self.rules if rule.rule.scope != "bus"]
-            judged = [found for rule in of_one if (found := judge(rule, pair))]
+            # A rule that holds asks nothing, so its finding need not be made.
+            judged = [
+                found
+                for rule in of_one
+                if pair.evaluation.truth(rule.condition) != YES and (found := judge(rule, pair))
+            ]
             verdict = worst(found.finding.verdict for found in judged)
             for question in questions_for(judged, verdict, pair):
                 if question.name.startswith("driver.") and question.name not in merged:

@@ -10,6 +10,8 @@ from compat.dataset.read import Dataset, Equipment
 from compat.model.schedule import ScheduleRow
 from compat.model.values import UNKNOWN, Content, Interval, TokenSet, Trait
 
+SIZES = ("input_power_w", "input_current_a", "apparent_power_va")
+
 
 @dataclass(frozen=True, slots=True)
 class Member:
@@ -30,7 +32,7 @@ def member_of(
 ) -> Member:
     """A row with the traits of its driver, those that it states itself, and what follows from them."""
     driver = dataset.tables["drivers"].get(row.driver_id) if row.driver_id else None
-    traits = {**(defaults or {}), **(driver.traits if driver else {}), **row.driver_traits}
+    traits = {**(defaults or {}), **_of_driver(driver, row.driver_traits), **row.driver_traits}
     if traits.get("input_current_a", UNKNOWN).content is None:
         current = current_from_power(
             traits.get("input_power_w", UNKNOWN).content, traits.get("power_factor", UNKNOWN).content, voltage
@@ -38,6 +40,11 @@ def member_of(
         if current is not None:
             # I = P / (U * power factor): the definition of the power factor.
             traits["input_current_a"] = Trait(current, "derived", "S0003", traits["input_power_w"].origin)
+    if traits.get("input_power_w", UNKNOWN).content is None:
+        apparent = product_of(traits.get("input_current_a", UNKNOWN).content, voltage)
+        power = product_of(apparent, traits.get("power_factor", UNKNOWN).content)
+        if power is not None:
+            traits["input_power_w"] = Trait(power, "derived", "S0003", traits["input_current_a"].origin)
     if traits.get("apparent_power_va", UNKNOWN).content is None:
         apparent = product_of(traits.get("input_current_a", UNKNOWN).content, voltage)
         if apparent is not None:
@@ -55,6 +62,22 @@ def member_of(
             forbidden = not methods.content.sure & dimming
             traits["dimming_forbidden"] = Trait(forbidden, "derived", "S0003", methods.origin)
     return Member(row, driver, traits)
+
+
+def _of_driver(driver: Equipment | None, stated: Mapping[str, Trait]) -> Mapping[str, Trait]:
+    """The traits of a driver, without the sizes that no longer hold beside those that a row states.
+
+    Power, current and apparent power hang together: 60 W stated over a lamp of 6 W and 0.03 A must
+    not leave the 0.03 A standing.
+    """
+    if driver is None:
+        return {}
+    dropped: set[str] = set()
+    if "power_factor" in stated:
+        dropped |= {"input_current_a", "apparent_power_va"}
+    if any(name in stated for name in SIZES):
+        dropped |= set(SIZES)
+    return {name: trait for name, trait in driver.traits.items() if name not in dropped}
 
 
 def current_from_power(power: Content, power_factor: Content, voltage: Content) -> Interval | None:

@@ -41,7 +41,7 @@ def read_schedule(
 
     Raises BadInput with all faults of the file.
     """
-    file = printable(path.name)
+    file = printable(path.name or str(path))
     data = _bytes(path, file)
     headings = Headings(vocabulary)
     grids, notes = _grids(data, file, path.suffix.lower(), sheet, headings)

@@ -8,6 +8,9 @@ from dataclasses import dataclass
 
 from compat.model.values import Origin
 
+# How alike two words must be, from 0 to 1, for one to be offered in place of the other.
+ALIKE = 0.6
+
 
 @dataclass(frozen=True, slots=True)
 class Fault:
@@ -34,10 +37,15 @@ class BadInput(Exception):
 
 
 def nearest(word: str, words: Iterable[str], count: int = 3) -> list[str]:
-    """The known words most like ``word``, best first; compared without case."""
-    by_folded = {known.casefold(): known for known in words}
-    found = difflib.get_close_matches(word.casefold(), by_folded, n=count, cutoff=0.6)
-    return [by_folded[folded] for folded in found]
+    """The known words most like ``word``, best first, equally good ones in their order; without case."""
+    matcher = difflib.SequenceMatcher(b=word.casefold())
+    scored: list[tuple[float, str]] = []
+    for known in dict.fromkeys(words):
+        matcher.set_seq1(known.casefold())
+        if matcher.real_quick_ratio() >= ALIKE and matcher.quick_ratio() >= ALIKE:
+            scored.append((matcher.ratio(), known))
+    scored.sort(key=lambda pair: -pair[0])
+    return [known for ratio, known in scored[:count] if ratio >= ALIKE]
 
 
 def did_you_mean(word: str, words: Iterable[str]) -> str:

@@ -17,14 +17,47 @@ class Offer(BaseModel):
     outputs: list[str] | None = None
 
 
+Figure = (
+    Annotated[float, Field(ge=0, le=1e9)]
+    | tuple[Annotated[float, Field(ge=0, le=1e9)], Annotated[float, Field(ge=0, le=1e9)]]
+)
+
+
+class FromFaultCurrent(BaseModel):
+    """The source by the prospective fault current between line and neutral at the board.
+
+    ``reactance_ratio`` is X/R: near 0 at the end of a long circuit, above 1 beside a transformer.
+    """
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    prospective_fault_current_a: Figure
+    reactance_ratio: Figure = (0.0, 1.0)
+
+
+class FromTransformer(BaseModel):
+    """The source by the transformer and the cable from it to the board; ``cable`` names its type."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    transformer_rated_power_va: Annotated[float, Field(gt=0)]
+    transformer_voltage_v: Annotated[float, Field(gt=0)]
+    transformer_short_circuit_percent: Figure
+    transformer_load_loss_w: Figure
+    cable: str | None = None
+    cable_length_m: Figure | None = None
+
+
 class Project(BaseModel):
     """Ids name entries of the tables.
 
-    ``supply_traits`` overrides traits of the supply; ``circuit_defaults`` fills schedule columns
-    left empty and ``driver_defaults`` what neither the row nor its driver states. ``lines`` states traits of control lines by the label that the schedule gives them;
-    ``line_defaults`` fills what a line leaves out. What a project leaves out comes from the dataset's ``defaults.toml``.
-    ``only_standard_figures`` judges the breaker by its standard alone, without our estimate for
-    short pulses.
+    ``supply_traits`` overrides traits of the supply, and so on for breaker, cable and source
+    impedance; ``source`` computes the impedance from what is known of it. ``circuit_defaults`` fills
+    schedule columns left empty and ``driver_defaults`` what neither the row nor its driver states.
+    ``lines`` states traits of control lines by the label that the schedule gives them;
+    ``line_defaults`` fills what a line leaves out. What a project leaves out comes from the
+    dataset's ``defaults.toml``. ``only_standard_figures`` judges the breaker by its standard alone,
+    without our estimate for short pulses.
     """
 
     model_config = ConfigDict(extra="forbid", frozen=True)
@@ -38,6 +71,10 @@ class Project(BaseModel):
     cable: str | None = None
     cable_length_m: Annotated[float | None, Field(ge=0, le=10000)] = None
     source_impedance: str | None = None
+    source: FromFaultCurrent | FromTransformer | None = None
+    breaker_traits: dict[str, Any] = {}
+    cable_traits: dict[str, Any] = {}
+    source_impedance_traits: dict[str, Any] = {}
     inrush_test_source: str | None = None
     only_standard_figures: bool = False
     offer: Offer = Offer()

@@ -137,6 +137,35 @@ class CircuitReport(Model):
     other_outputs: list[OutputReport]
 
 
+class LineLimit(Model):
+    """How much of one limit of a line is used."""
+
+    label: str
+    rule: str
+    relation: Literal["at_most", "at_least"]
+    used: Amount
+    limit: Amount
+    share_percent: float | None = Field(
+        description="Used share of the limit at the worse ends, in %; above 100 it is broken. For a least "
+        "value the share is the limit of what there is. None when it is not known."
+    )
+
+
+class LineReport(Model):
+    """One control line: what its circuits use of each limit together, and what the rules say of it."""
+
+    line: str
+    kind: str = Field(description="Analogue pair, DALI line, DMX line, or 'not known'.")
+    circuits: list[str]
+    proposed: bool = Field(description="Whether the program put the circuits on the line.")
+    verdict: Verdict
+    findings: list[Finding]
+    limits: list[LineLimit] = Field(description="The limit that is used most comes first.")
+    remedies: list[str]
+    questions: list[Question]
+    cautions: list[str]
+
+
 class DatasetStamp(Model):
     """Which dataset gave the verdicts."""
 
@@ -156,5 +185,6 @@ class Report(Model):
     supply: list[Input]
     counts: dict[Verdict, int]
     circuits: list[CircuitReport]
+    lines: list[LineReport] = []
     notes: list[str]
     caution: str

@@ -199,9 +199,10 @@ def _closer(damping: float, peak: float, instant: float) -> float:
         bend = -2.0 * damping * slope - value
         twist = -2.0 * damping * bend - slope
     excess = value - peak / 2.0 * math.exp(slow * instant)
-    return instant - excess * (6.0 * slope**2 - 3.0 * excess * bend) / (
-        6.0 * slope**3 - 6.0 * excess * slope * bend + excess**2 * twist
-    )
+    first = excess / slope
+    second = first * bend / slope
+    third = first * first * twist / slope
+    return instant - first * (1.0 - second / 2.0) / (1.0 - second + third / 6.0)
 
 
 def _series(square: float, divisors: tuple[int, ...]) -> float:

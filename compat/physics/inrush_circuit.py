@@ -144,7 +144,7 @@ def circuit_pulse(
     One group: the extremes over its candidates and the corners of source and crest. Several
     groups: at least the largest alone behind the source; at most the sum of the pulses of all,
     each alone behind the source, the I2t of the sum being (sum of sqrt(I2t))^2 (observed in
-    simulations of random mixed circuits, not proven; true from physics where groups are alike).
+    simulations of random mixed circuits, not proven).
     ``hot_restart``: a short interruption leaves a warm limiter (a resistor that falls with
     temperature), so the series resistance of the drivers may be anything down to 0 ohm; the high
     ends are taken there. Low ends are lowered by what a sine and a bridge take from the step.

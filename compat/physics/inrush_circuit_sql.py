@@ -43,38 +43,16 @@ def circuit_pulse_query(
     column. Source: derived, see ``inrush_circuit.circuit_pulse``.
     """
     circuit, group = identifier(circuit), identifier(group)
-    hottest = "0e0" if hot_restart else "driver_resistance_ohm"
-    weak = f"CASE WHEN crest_low_v > {number(BRIDGE_DROP_V + 1e-3)} "
-    weak += f"THEN crest_low_v - {number(BRIDGE_DROP_V)} WHEN crest_low_v > 0e0 THEN 1e-3 END"
-    ordered = (
-        "crest_low_v <= crest_high_v "
-        "AND source_resistance_low_ohm <= source_resistance_high_ohm "
-        "AND source_inductance_low_h <= source_inductance_high_h"
-    )
-    strong = GROUP_PULSE.over(
-        "physics_rows",
-        _STRONG,
-        {"peak_a": "strong_peak", "i2t_a2s": "strong_i2t", "width_s": "strong_width"},
-    )
-    mild = GROUP_PULSE.over(
-        "physics_strong",
-        _WEAK,
-        {"peak_a": "weak_peak", "i2t_a2s": "weak_i2t", "width_s": "weak_width"},
-    )
-    return f"""WITH physics_rows AS (
-    SELECT *, 0e0 AS physics_zero,
-        CASE WHEN {ordered} AND isfinite(driver_resistance_ohm) AND driver_resistance_ohm >= 0e0
-            THEN {hottest} END
-            AS physics_hottest_ohm,
-        CASE WHEN {ordered} THEN {weak} END AS physics_weak_crest_v
-    FROM {identifier(relation)}
-), physics_strong AS ({strong}), physics_both AS ({mild}), physics_allowed AS (
+    strong = {"peak_a": "strong_peak", "i2t_a2s": "strong_i2t", "width_s": "strong_width"}
+    weak = {"peak_a": "weak_peak", "i2t_a2s": "weak_i2t", "width_s": "weak_width"}
+    return f"""WITH physics_rows AS ({_rows(relation, hot_restart)}),
+physics_strong AS ({GROUP_PULSE.over("physics_rows", _STRONG, strong)}),
+physics_both AS ({GROUP_PULSE.over("physics_strong", _WEAK, weak)}),
+physics_allowed AS (
     SELECT {circuit}, {group}, strong_peak, strong_i2t, weak_width,
-        CASE WHEN bounding THEN 0e0 WHEN NOT bounding THEN strong_width END AS least_width,
-        CASE WHEN bounding THEN 0e0 WHEN NOT bounding THEN weak_peak / {_allowance(1)} END
-            AS least_peak,
-        CASE WHEN bounding THEN 0e0 WHEN NOT bounding THEN weak_i2t / {_allowance(2)} END
-            AS least_i2t
+        {_unless_bounding("strong_width", "least_width")},
+        {_unless_bounding(f"weak_peak / {_allowance(1)}", "least_peak")},
+        {_unless_bounding(f"weak_i2t / {_allowance(2)}", "least_i2t")}
     FROM physics_both
 ), physics_groups AS (
     SELECT {circuit}, {group}, {every("min", "least_peak")}, {every("max", "strong_peak")},
@@ -88,6 +66,28 @@ SELECT {circuit}, {every("max", "least_peak", "peak_low_a")},
     {every("max", "least_i2t", "i2t_low_a2s")},
     CASE WHEN count(*) = count(strong_i2t) THEN sum(sqrt(strong_i2t)) ** 2e0 END AS i2t_high_a2s
 FROM physics_groups GROUP BY {circuit}"""
+
+
+def _rows(relation: str, hot_restart: bool) -> str:
+    """The relation with the driver's least resistance and the crest less a bridge's drop."""
+    hottest = "0e0" if hot_restart else "driver_resistance_ohm"
+    ordered = (
+        "crest_low_v <= crest_high_v "
+        "AND source_resistance_low_ohm <= source_resistance_high_ohm "
+        "AND source_inductance_low_h <= source_inductance_high_h"
+    )
+    return f"""SELECT *, 0e0 AS physics_zero,
+        CASE WHEN {ordered} AND isfinite(driver_resistance_ohm) AND driver_resistance_ohm >= 0e0
+            THEN {hottest} END AS physics_hottest_ohm,
+        CASE WHEN {ordered} AND crest_low_v > {number(BRIDGE_DROP_V + 1e-3)}
+            THEN crest_low_v - {number(BRIDGE_DROP_V)}
+            WHEN {ordered} AND crest_low_v > 0e0 THEN 1e-3 END AS physics_weak_crest_v
+    FROM {identifier(relation)}"""
+
+
+def _unless_bounding(value: str, name: str) -> str:
+    """Nothing is known of the low ends of a bounding candidate: 0."""
+    return f"CASE WHEN bounding THEN 0e0 WHEN NOT bounding THEN {value} END AS {name}"
 
 
 def _allowance(which: int) -> str:

@@ -61,8 +61,8 @@ def fit_driver(
     ``fits``: the pair is met exactly. ``clamped``: the loop would need less resistance than the
     source has; the driver gets 0 ohm and the capacitor that meets the peak (its width is then
     longer than stated, the safe side). ``infeasible``: no R >= 0 and C give this pulse, because
-    V t50/(L I) is below 2 pi/3 (the stated inductance is too large for so short a pulse) or the
-    peak is above 0.999 of the short-circuit current V/R of the source.
+    V t50/(L I) is below 2 pi/3 (the stated inductance is too large for so short a pulse), or
+    the driver would need less than 0 ohm and the peak is above 0.999 of the source's V/R.
 
     The inductance of the driver itself is taken as 0. A hidden one makes the fitted capacitor too
     large (simulated: 42 % at 100 uH), the safe side. Below zeta = 0.3 the resistance is poorly
@@ -79,12 +79,14 @@ def fit_driver(
     )
     share = stated_peak_a * test_resistance_ohm / test_crest_v
     loop = loop_of_pulse(stated_peak_a, stated_width_s, test_crest_v, test_inductance_h)
-    if loop is None or share > MOST_SHARE:
+    if loop is None:
         return Fit("infeasible", None, None)
     rest = loop.resistance_ohm - test_resistance_ohm
     if rest >= 0.0:
         damping = loop.resistance_ohm / 2.0 * math.sqrt(loop.capacitance_f / loop.inductance_h)
         return Fit("fits", DriverInput(rest, loop.capacitance_f), damping)
+    if share > MOST_SHARE:
+        return Fit("infeasible", None, None)
     damping = damping_of_share(share)
     capacitance = loop.inductance_h * (2.0 * damping / test_resistance_ohm) ** 2
     return Fit("clamped", DriverInput(0.0, capacitance), damping)

@@ -92,14 +92,15 @@ def _closer(damping: str) -> list[Stage]:
             f"CASE WHEN {over} THEN (_slow * _slow - {at}_faded * _fast * _fast) / (2e0 * _root) "
             f"ELSE -2e0 * {damping} * {at}_slope - {at}_value END"
         )
-        stages[4][f"{at}_twist"] = (
-            f"CASE WHEN {over} THEN ({at}_faded * _fast * _fast * _fast - _slow * _slow * _slow) "
-            f"/ (2e0 * _root) ELSE -2e0 * {damping} * {at}_bend - {at}_slope END"
+        stages[3][f"{at}_first"] = f"{at}_excess / {at}_slope"
+        stages[4][f"{at}_second"] = f"{at}_first * {at}_bend / {at}_slope"
+        stages[4][f"{at}_third"] = (
+            f"{at}_first * {at}_first / {at}_slope * CASE WHEN {over} "
+            f"THEN ({at}_faded * _fast * _fast * _fast - _slow * _slow * _slow) / (2e0 * _root) "
+            f"ELSE -2e0 * {damping} * {at}_bend - {at}_slope END"
         )
         stages[5][at] = (
-            f"{at} - {at}_excess * (6e0 * {at}_slope * {at}_slope - 3e0 * {at}_excess * {at}_bend) "
-            f"/ (6e0 * {at}_slope * {at}_slope * {at}_slope "
-            f"- 6e0 * {at}_excess * {at}_slope * {at}_bend + {at}_excess * {at}_excess * {at}_twist)"
+            f"{at} - {at}_first * (1e0 - {at}_second / 2e0) / (1e0 - {at}_second + {at}_third / 6e0)"
         )
     return stages
 
@@ -176,10 +177,14 @@ GROUP_PULSE = StagedQuery(
 )
 
 
-def _fit_stages() -> list[Stage]:
-    """Three improvements of zeta from the start: a chord, then two secant steps."""
-    distance = f"sqrt((_fall - _rise) / _height) - {number(math.sqrt(LEAST_RATIO))}"
-    stages: list[Stage] = [
+_LEAST_ROOT = number(math.sqrt(LEAST_RATIO))
+_MISS = f"sqrt((_fall - _rise) / _height) - {_LEAST_ROOT} - _wanted"
+
+
+def _fit_start() -> list[Stage]:
+    """zeta of the loop from a polynomial, and its W."""
+    turn = [power * term for power, term in enumerate(DAMPING_START)][1:]
+    return [
         {"_volt_seconds": "_test_crest_v * _stated_width_s / _stated_peak_a"},
         {"_limit": f"_volt_seconds / {number(MOST_RATIO)}"},
         {"_inductance": larger("_test_inductance_h", "_limit")},
@@ -187,42 +192,38 @@ def _fit_stages() -> list[Stage]:
             "_ratio": "_volt_seconds / _inductance",
             "_part": "_stated_peak_a * _test_resistance_ohm / _test_crest_v",
         },
-        {
-            "_wanted": f"CASE WHEN _ratio >= {number(LEAST_RATIO)} "
-            f"THEN sqrt(_ratio) - {number(math.sqrt(LEAST_RATIO))} END"
-        },
+        {"_wanted": f"CASE WHEN _ratio >= {number(LEAST_RATIO)} THEN sqrt(_ratio) - {_LEAST_ROOT} END"},
         {"_part_of_start": "_wanted / (1e0 + _wanted)"},
         {
             "_start": polynomial_text(DAMPING_START, "_part_of_start"),
-            "_turn": polynomial_text(
-                [power * term for power, term in enumerate(DAMPING_START)][1:], "_part_of_start"
-            ),
+            "_turn": polynomial_text(turn, "_part_of_start"),
         },
-        {"_damping": "_wanted * _start"},
+        {
+            "_damping": "_wanted * _start",
+            "_chord": "_start + _part_of_start * (1e0 - _part_of_start) * _turn",
+        },
         *_shape("_damping"),
         *_starts("_damping"),
         *_closer("_damping"),
-        {
-            "_miss": f"{distance} - _wanted",
-            "_chord": "_start + _part_of_start * (1e0 - _part_of_start) * _turn",
-        },
     ]
-    for number_of_step in range(3):
-        step = "_chord * _miss"
+
+
+def _fit_steps() -> list[Stage]:
+    """Three improvements of zeta: one by the slope of the polynomial, then two by the secant."""
+    stages: list[Stage] = [{"_miss": _MISS}]
+    secant = {
+        "_chord": "CASE WHEN _last_miss <> _miss AND _step <> 0e0 "
+        "THEN _step / (_last_miss - _miss) ELSE _chord END"
+    }
+    for last in (False, False, True):
         stages += [
-            {"_step": f"CASE WHEN _wanted > 0e0 THEN {step} ELSE 0e0 END"},
+            {"_step": "CASE WHEN _wanted > 0e0 THEN _chord * _miss ELSE 0e0 END"},
             {"_damping": "_damping - _step", "_last_miss": "_miss"},
             *_shape("_damping"),
             *_closer("_damping"),
         ]
-        if number_of_step < 2:
-            stages += [
-                {"_miss": f"{distance} - _wanted"},
-                {
-                    "_chord": "CASE WHEN _last_miss <> _miss AND _step <> 0e0 "
-                    "THEN _step / (_last_miss - _miss) ELSE _chord END"
-                },
-            ]
+        if not last:
+            stages += [{"_miss": _MISS}, secant]
     return stages
 
 
@@ -253,14 +254,16 @@ def _share_stages() -> list[Stage]:
 DRIVER_FIT = StagedQuery(
     STATED,
     [
-        *_fit_stages(),
+        *_fit_start(),
+        *_fit_steps(),
         {"_fitted": "_damping", "_width": "_fall - _rise"},
         {"_rest": "2e0 * _fitted * _inductance * _width / _stated_width_s - _test_resistance_ohm"},
         *_share_stages(),
         {
             "_outcome": "CASE WHEN _ratio IS NULL OR _part IS NULL THEN NULL "
-            f"WHEN _wanted IS NULL OR _part > {number(MOST_SHARE)} THEN 'infeasible' "
-            "WHEN _rest >= 0e0 THEN 'fits' WHEN _rest < 0e0 THEN 'clamped' END"
+            "WHEN _wanted IS NULL THEN 'infeasible' WHEN _rest >= 0e0 THEN 'fits' "
+            f"WHEN _rest < 0e0 AND _part > {number(MOST_SHARE)} THEN 'infeasible' "
+            "WHEN _rest < 0e0 THEN 'clamped' END"
         },
     ],
     {

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from compat.model.figures import margin_text
-from compat.model.report import CircuitReport, Finding, Question, Report
+from compat.model.lookup import Lookup
+from compat.model.report import CircuitReport, Finding, OutputReport, Question, Report
 from compat.model.values import BASIS_TEXT
 from compat.report.bar import bar_text, shape_of, window_text
 from compat.report.lines import SOFT, STRONG, STYLE, Line, line, listed, verdict_part
 from compat.report.words import (
     CHOSEN_TEXT,
     NO_OUTPUT,
+    better_outputs,
     driver_text,
     limit_text,
     luminaires_text,
@@ -24,6 +26,7 @@ from compat.report.words import (
 )
 
 BAR_CELLS = 24
+MOST_OTHERS = 6
 
 
 def circuit_head(circuit: CircuitReport, ascii_only: bool) -> Iterator[Line]:
@@ -74,9 +77,14 @@ def question_lines(questions: list[Question], indent: int) -> Iterator[Line]:
         yield line(("What to ask", STRONG), indent=indent)
     for question in questions:
         about = f"{', '.join(question.about)}: " if question.about else ""
-        told = [f"Look in: {question.where_to_find}."] if question.where_to_find else []
-        told.append(f"At worst: {verdict_word(question.could_become)} ({', '.join(question.rules)}).")
-        yield line(f"{about}{question.ask} {' '.join(told)}", indent=indent + 2, lead="- ")
+        yield line(f"{about}{question_text(question)}", indent=indent + 2, lead="- ")
+
+
+def question_text(question: Question) -> str:
+    """A question with where the answer is found and what it could lead to."""
+    told = [f"Look in: {question.where_to_find}."] if question.where_to_find else []
+    told.append(f"At worst: {verdict_word(question.could_become)} ({', '.join(question.rules)}).")
+    return f"{question.ask} {' '.join(told)}"
 
 
 def caution_lines(cautions: list[str], indent: int) -> Iterator[Line]:
@@ -95,17 +103,31 @@ def luminaire_lines(circuit: CircuitReport, schedule: str, indent: int) -> Itera
 
 
 def other_output_lines(circuit: CircuitReport, indent: int) -> Iterator[Line]:
-    """The other outputs on offer, each with its verdict and the rule that decided."""
-    if circuit.other_outputs:
+    """All other outputs on offer, each with its verdict and the rule that decided."""
+    yield from _output_lines(circuit.other_outputs, indent)
+
+
+def better_output_lines(circuit: CircuitReport, indent: int) -> Iterator[Line]:
+    """The other outputs that do better than the one chosen, the best six; or that none does."""
+    better = better_outputs(circuit)
+    yield from _output_lines(better[:MOST_OTHERS], indent)
+    if len(better) > MOST_OTHERS:
+        yield line(f"and {len(better) - MOST_OTHERS} more", indent=indent + 2)
+    if not better:
+        yield line("no other output on offer does better", indent=indent, lead=("Other outputs: ", STRONG))
+
+
+def _output_lines(outputs: Sequence[OutputReport], indent: int) -> Iterator[Line]:
+    if outputs:
         yield line(("Other outputs", STRONG), indent=indent)
-    for output in circuit.other_outputs:
+    for output in outputs:
         said = f"  {output.output} {output.name} ({method_text(output.method)})"
         because = ": " + " ".join(filter(None, (output.rule, output.because)))
         decided = because if output.rule or output.because else ""
         yield line(verdict_part(output.verdict), said, decided, indent=indent + 2, lead="- ")
 
 
-def foot_lines(report: Report) -> Iterator[Line]:
+def foot_lines(report: Report | Lookup) -> Iterator[Line]:
     """The standing caution, and which program and dataset gave the verdicts."""
     yield line()
     yield line(report.caution, lead=("Caution: ", STRONG))

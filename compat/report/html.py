@@ -3,20 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cache
-from typing import TYPE_CHECKING, Any
 
-from compat.model.figures import margin_text
 from compat.model.report import CircuitReport, Finding, Report, SourceNote
-from compat.model.values import BASIS_TEXT
-from compat.model.verdicts import MEANING, VERDICTS
+from compat.model.verdicts import VERDICTS
 from compat.report import words
-from compat.report.bar import Shape, shape_of, window_text
+from compat.report.bar import Shape, shape_of
 from compat.report.labels import BarLabels, labels_of
+from compat.report.line_html import line_views
 from compat.report.questions import questions_by_subject
-
-if TYPE_CHECKING:
-    from jinja2 import Template
+from compat.report.template import template
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,9 +31,10 @@ def render_html(report: Report) -> str:
     """The page as text in UTF-8; the same bytes for the same report."""
     views = [_view(circuit, number) for number, circuit in enumerate(report.circuits, 1)]
     anchors = {id(view.circuit): view.anchor for view in views}
-    return _template().render(
+    return template("report.html.j2").render(
         report=report,
         circuits=views,
+        lines=line_views(report, {view.circuit.circuit: view.anchor for view in views}),
         ranked=sorted(
             (view for view in views if view.circuit.verdict != "works"),
             key=lambda view: -VERDICTS.index(view.circuit.verdict),
@@ -61,39 +57,9 @@ def _view(circuit: CircuitReport, number: int) -> CircuitView:
 def _sources(report: Report) -> list[SourceNote]:
     """Each source once, by its id; its clause stands at the finding that uses it."""
     found: dict[str, SourceNote] = {}
-    for circuit in report.circuits:
-        for finding in circuit.findings:
-            for note in finding.sources:
-                found.setdefault(note.source, note)
+    of_circuits = (finding for circuit in report.circuits for finding in circuit.findings)
+    of_lines = (finding for line in report.lines for finding in line.findings)
+    for finding in (*of_circuits, *of_lines):
+        for note in finding.sources:
+            found.setdefault(note.source, note)
     return [found[source] for source in sorted(found)]
-
-
-@cache
-def _template() -> Template:
-    from jinja2 import Environment, PackageLoader, StrictUndefined
-
-    environment = Environment(
-        loader=PackageLoader("compat.report", "templates"),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-        finalize=_printable,
-    )
-    environment.globals.update(
-        meaning=MEANING,
-        verdicts=VERDICTS,
-        basis_text=BASIS_TEXT,
-        chosen_text=words.CHOSEN_TEXT,
-        no_output=words.NO_OUTPUT,
-        margin_text=margin_text,
-        window_text=window_text,
-        words=words,
-    )
-    return environment.get_template("report.html.j2")
-
-
-def _printable(value: Any) -> Any:
-    # Control characters are not allowed in HTML, and reordering ones would change what is read.
-    # Markup, a subclass of str, has been through here already.
-    return words.tied(words.clean(value), "\N{NO-BREAK SPACE}") if type(value) is str else value

@@ -7,11 +7,12 @@ from dataclasses import dataclass
 
 from compat.model.report import CircuitReport
 from compat.report.bar import ASCII_GLYPHS, GLYPHS, Shape, bar_text, shape_of
-from compat.report.lines import SOFT, STYLE, Line, Part
+from compat.report.lines import SOFT, STYLE, Line, Part, line
 from compat.report.words import (
     clean,
     decision,
     luminaires_text,
+    next_step,
     output_text,
     verdict_word,
 )
@@ -55,28 +56,36 @@ def listing(circuits: list[CircuitReport], width: int, ascii_only: bool) -> Iter
     """A heading, one line a circuit, and what the marks of the window mean.
 
     The reasons stand beside their circuits where all of them have room, otherwise each below its
-    own; a circuit that works never takes more than one line.
+    own; what to do or to ask first is always below. A circuit that works takes one line.
     """
     rows = [_row(circuit, ascii_only) for circuit in circuits]
     widths = fitted(_natural(rows), width)
     room = width - sum(widths.values()) - GAP * len(widths)
-    beside = all(_size(row.reason) <= room for row in rows if row.circuit.verdict != "works")
+    beside = all(size_of(row.reason) <= room for row in rows if row.circuit.verdict != "works")
     cut = "~" if ascii_only else "…"
-    names = [_fit(name if name != "verdict" else "", size, cut) for name, size in widths.items()]
+    names = [fit(name if name != "verdict" else "", size, cut) for name, size in widths.items()]
     yield Line((((" " * GAP).join(names), SOFT),), fixed=True)
     for row in rows:
         parts = _parts(row, widths, cut, ascii_only)
         works = row.circuit.verdict == "works"
-        if _size(row.reason) <= room and (beside or works):
-            yield Line((*parts, (row.reason, SOFT if works else "")), fixed=True)
-            continue
-        yield Line(parts, fixed=True)
-        if row.reason and not works:
-            yield Line(((row.reason, ""),), indent=widths["verdict"] + GAP)
+        stands_beside = size_of(row.reason) <= room and (beside or works)
+        reason = (row.reason, SOFT if works else "") if stands_beside else ("", "")
+        yield Line((*parts, reason), fixed=True)
+        if not works:
+            yield from _below(row, widths["verdict"] + GAP, stands_beside)
     if "window" in widths:
         _, inside, load, open_end = ASCII_GLYPHS if ascii_only else GLYPHS
         said = f"window: {load} load, {inside} from minimum to rated load, {open_end} limit not known"
         yield Line(((said, SOFT),))
+
+
+def _below(row: Row, indent: int, reason_told: bool) -> Iterator[Line]:
+    """The reason, unless it is told already, and the first thing to do or to ask."""
+    if row.reason and not reason_told:
+        yield Line(((row.reason, ""),), indent=indent)
+    if step := next_step(row.circuit):
+        lead, text = step
+        yield line(text, indent=indent, lead=(lead, SOFT))
 
 
 def fitted(natural: dict[str, int], width: int) -> dict[str, int]:
@@ -112,7 +121,7 @@ def _row(circuit: CircuitReport, ascii_only: bool) -> Row:
 def _natural(rows: list[Row]) -> dict[str, int]:
     widths = {}
     for name in COLUMNS:
-        longest = max((_size(row.cells[name]) for row in rows), default=0)
+        longest = max((size_of(row.cells[name]) for row in rows), default=0)
         if longest:
             widths[name] = min(max(longest, len(name)), MOST.get(name, longest))
     return widths
@@ -124,24 +133,25 @@ def _parts(row: Row, widths: dict[str, int], cut: str, ascii_only: bool) -> tupl
         text = row.cells[name]
         if name == "window" and row.shape:
             text = bar_text(row.shape, size, ascii_only)
-        if name == "output" and row.circuit.output and _size(text) > size < NAME_LEAST:
+        if name == "output" and row.circuit.output and size_of(text) > size < NAME_LEAST:
             text = clean(row.circuit.output.output)
         word = text if name == "verdict" else ""
-        rest = _fit(text, size, cut).removeprefix(word)
+        rest = fit(text, size, cut).removeprefix(word)
         parts += [(word, STYLE[row.circuit.verdict]), (rest + " " * GAP, "")]
     return tuple(parts)
 
 
-def _size(text: str) -> int:
+def size_of(text: str) -> int:
+    """The cells that a text takes on a terminal."""
     from rich.cells import cell_len
 
     return cell_len(text)
 
 
-def _fit(text: str, size: int, cut: str) -> str:
+def fit(text: str, size: int, cut: str) -> str:
     """``text`` in exactly ``size`` cells; a text too long ends in ``cut``."""
     from rich.cells import set_cell_size
 
-    if _size(text) <= size:
+    if size_of(text) <= size:
         return set_cell_size(text, size)
     return set_cell_size(set_cell_size(text, size - 1).rstrip() + cut, size)

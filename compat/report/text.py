@@ -6,13 +6,14 @@ from collections.abc import Iterator
 
 from compat.model.report import CircuitReport, Report
 from compat.report.blocks import (
+    better_output_lines,
     caution_lines,
     circuit_head,
     finding_lines,
     foot_lines,
-    other_output_lines,
     question_lines,
 )
+from compat.report.line_blocks import line_section
 from compat.report.lines import STRONG, STYLE, Line, line, listed
 from compat.report.listing import listing
 from compat.report.page import LEAST_WIDTH, render_lines
@@ -35,13 +36,16 @@ def _lines(report: Report, width: int, details: bool, ascii_only: bool) -> Itera
     if circuits:
         yield line()
         yield from listing(circuits, width, ascii_only)
+    if report.lines:
+        yield line()
+        yield from line_section(report, width, details, ascii_only)
     if details:
         for circuit in circuits:
             if circuit.verdict != "works":
                 yield line()
                 yield from _block(circuit, report.schedule, ascii_only)
     else:
-        yield from _cautions(circuits)
+        yield from _cautions(report, circuits)
     if report.notes:
         yield line()
         yield from listed("Notes on the reading", report.notes, 0)
@@ -69,14 +73,16 @@ def _block(circuit: CircuitReport, schedule: str, ascii_only: bool) -> Iterator[
         yield from finding_lines(finding, schedule, 2)
     yield from listed("What to do", circuit.remedies, 2)
     yield from question_lines(circuit.questions, 2)
-    yield from other_output_lines(circuit, 2)
+    yield from better_output_lines(circuit, 2)
 
 
-def _cautions(circuits: list[CircuitReport]) -> Iterator[Line]:
+def _cautions(report: Report, circuits: list[CircuitReport]) -> Iterator[Line]:
+    """Each caution once, with the circuits and lines that it is about."""
     told: dict[str, list[str]] = {}
-    for circuit in circuits:
-        for caution in circuit.cautions:
-            told.setdefault(caution, []).append(circuit.circuit)
+    named = [(circuit.circuit, circuit.cautions) for circuit in circuits]
+    for name, cautions in [*named, *((f"line {entry.line}", entry.cautions) for entry in report.lines)]:
+        for caution in cautions:
+            told.setdefault(caution, []).append(name)
     if told:
         yield line()
     for caution, names in told.items():

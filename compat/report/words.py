@@ -8,6 +8,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from compat.model.figures import NOT_KNOWN, margin_text
+from compat.model.lookup import Lookup
 from compat.model.report import (
     CircuitReport,
     Finding,
@@ -104,6 +105,26 @@ def closest_text(circuit: CircuitReport) -> str:
     return f"Closest limit: {closest.rule}, {margin_text(closest.margin_percent, closest.relation)}"
 
 
+def next_step(circuit: CircuitReport) -> tuple[str, str] | None:
+    """The first remedy, opened by ``do: ``, or for a circuit that is unproven the first question."""
+    if circuit.verdict == "works":
+        return None
+    if circuit.verdict != "unproven":
+        return ("do: ", circuit.remedies[0]) if circuit.remedies else None
+    if not circuit.questions:
+        return None
+    first = circuit.questions[0]
+    about = f"{', '.join(first.about)}: " if first.about and len(circuit.luminaires) > 1 else ""
+    return "ask: ", f"{about}{first.ask}"
+
+
+def better_outputs(circuit: CircuitReport) -> list[OutputReport]:
+    """The other outputs with a better verdict than the one chosen, best first; all when none is."""
+    limit = RANK[circuit.output.verdict] if circuit.output else len(RANK)
+    better = [output for output in circuit.other_outputs if RANK[output.verdict] < limit]
+    return sorted(better, key=lambda output: RANK[output.verdict])
+
+
 def limit_text(finding: Finding) -> str:
     """The limit with its direction: ``at least 20 W``."""
     if finding.limit is None:
@@ -165,7 +186,7 @@ def counts_of(report: Report) -> list[tuple[Verdict, int]]:
     return [(verdict, report.counts.get(verdict, 0)) for verdict in reversed(VERDICTS)]
 
 
-def stamp_text(report: Report) -> str:
+def stamp_text(report: Report | Lookup) -> str:
     """Which program and dataset gave the verdicts; the dataset's hash is told beside it."""
     dataset = report.dataset
     return f"compat {report.program_version}, dataset {dataset.version} ({dataset.rule_schema})"

@@ -30,11 +30,13 @@ def slackened(limit: float) -> float:
 
 @dataclass(slots=True)
 class Evaluation:
-    """Evaluates nodes against one set of values; equal nodes are evaluated once."""
+    """Evaluates nodes against one set of values; a node is evaluated once."""
 
     lookup: Lookup
     bits_of: Callable[[str, str], int]
-    _done: dict[TruthNode, int] = field(default_factory=dict)
+    # By identity, since hashing a tree costs more than most evaluations; the node is kept beside
+    # its value so that its identity cannot pass to another.
+    _done: dict[int, tuple[TruthNode, int]] = field(default_factory=dict)
 
     def quantity(self, node: QuantityNode) -> Interval | None:
         """The interval of a quantity, or None when it is not known or not a finite number."""
@@ -67,9 +69,10 @@ class Evaluation:
 
     def truth(self, node: TruthNode) -> int:
         """The truth value of a condition, one of the four codes."""
-        if node not in self._done:
-            self._done[node] = self._truth(node)
-        return self._done[node]
+        done = self._done.get(id(node))
+        if done is None:
+            done = self._done[id(node)] = (node, self._truth(node))
+        return done[1]
 
     def _truth(self, node: TruthNode) -> int:
         match node:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from compat.dataset.toml_files import line_of, read_text, read_toml, validated
@@ -37,15 +37,17 @@ class ParsedRule:
     demand: QuantityNode | None
     limit: QuantityNode | None
 
-    @property
-    def condition(self) -> TruthNode:
-        """What must hold wherever the rule is looked at: ``not applies or test``."""
-        return nodes.Either(nodes.Not(self.applies), self.test)
+    condition: TruthNode = field(init=False)
+    names: list[str] = field(init=False)
 
-    @property
-    def names(self) -> list[str]:
-        """Every trait the rule uses, each once."""
-        return list(dict.fromkeys(nodes.names(self.applies) + nodes.names(self.test)))
+    def __post_init__(self) -> None:
+        """``condition`` is what must hold wherever the rule is looked at: not applies, or test.
+
+        ``names`` are the traits the rule uses, each once.
+        """
+        used = dict.fromkeys(nodes.names(self.applies) + nodes.names(self.test))
+        object.__setattr__(self, "condition", nodes.Either(nodes.Not(self.applies), self.test))
+        object.__setattr__(self, "names", list(used))
 
 
 def rule_files(folder: Path) -> Iterator[Path]:

@@ -30,12 +30,13 @@ MAIN_HEADINGS: Final = (
     "Quantity",
     "Driver",
     "Output",
+    "Line",
     "Control wanted",
     "Dim floor wanted (%)",
     "Colour control wanted",
     "Neutral at control",
 )
-MAIN_WIDTHS: Final = (9, 18, 26, 9, 8, 8, 15, 20, 21, 18)
+MAIN_WIDTHS: Final = (9, 18, 26, 9, 8, 8, 8, 15, 20, 21, 18)
 # Traits of a driver that some rows state themselves, in the order of their columns.
 TRAITS: Final = (
     "load_type",
@@ -209,6 +210,16 @@ GARAGE: Final = (
     Row("W08", "Drying room", "Ceiling strip", 10, "D0024", SWITCH, "", "O0019"),
 )
 ROWS: Final = (*GROUND, *FIRST, *OUTSIDE, *GARAGE)
+# The control lines that the schedule names: three DALI, two DMX, two analogue pairs.
+LINES: Final[Mapping[str, str]] = {
+    **dict.fromkeys(("G06", "G07", "G13", "G16"), "D1"),
+    **dict.fromkeys(("F04", "F07", "F19", "F20", "F25"), "D2"),
+    "F02": "D3",
+    **dict.fromkeys(("G20", "F09", "F21"), "X1"),
+    "X07": "X2",
+    "X03": "P1",
+    "G17": "P2",
+}
 
 
 def headings(vocabulary: Vocabulary) -> list[str]:
@@ -225,6 +236,8 @@ def headings(vocabulary: Vocabulary) -> list[str]:
 def cells(row: Row) -> list[Cell]:
     """A row in the order of the columns; an empty text leaves its cell empty."""
     main: list[Cell] = [row.circuit, row.room, row.luminaire, row.quantity, row.driver, row.output]
+    # A further row of a circuit leaves the columns of the circuit empty, and has no control.
+    main += [LINES.get(row.circuit, "") if row.control else ""]
     main += [row.control, row.floor, row.colour, row.neutral]
     return main + [row.traits.get(name, "") for name in TRAITS]
 

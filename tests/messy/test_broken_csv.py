@@ -84,7 +84,7 @@ CSV: dict[str, tuple[str, list[str]]] = {
     "unknown driver": (
         HEAD + "C1,1,5,,D0013,\n",
         ["h.csv, line 2, column Driver: there is no driver 'D0013'. Allowed: the id of a driver of the "
-         "dataset, or empty. Nearest: D0103, D0001, D0002."],
+         "dataset, or empty. Nearest: D0001, D0103, D0002."],
     ),
     "unknown output": (
         HEAD + "C1,1,5,X,,\n",

@@ -42,6 +42,22 @@ class Figure:
 
 
 @dataclass(frozen=True, slots=True)
+class Surroundings:
+    """What is around the circuits: entries of the tables by id, as a project file names them.
+
+    Left out: what ``defaults.toml`` names. ``traits`` are laid over those of the entry, by subject:
+    supply, breaker, cable, source_impedance.
+    """
+
+    supply: str = ""
+    breaker: str = ""
+    cable: str = ""
+    source_impedance: str = ""
+    traits: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
+    only_standard_figures: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Trial:
     """A circuit on an output through the engine, and what one rule, named by its slug, must say of it.
 
@@ -57,6 +73,7 @@ class Trial:
     demand: Figure | None = None
     limit: Figure | None = None
     margin_percent: Any = None
+    around: Surroundings = Surroundings()
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +89,59 @@ class RuleTrial:
     margin_percent: Any = None
 
 
-AnyTrial = Trial | RuleTrial
+@dataclass(frozen=True, slots=True)
+class LineTrial:
+    """A control line through the engine: its drivers, what is stated for it, and what one rule says.
+
+    ``line`` holds traits of the line by name, ``kind`` among them; nothing else is taken for granted.
+    """
+
+    name: str
+    rule: str
+    line: Mapping[str, Any]
+    verdict: Verdict | None
+    drivers: tuple[Drivers, ...] = (Drivers(1, {}, "L1"),)
+    demand: Figure | None = None
+    limit: Figure | None = None
+    margin_percent: Any = None
+
+
+@dataclass(frozen=True, slots=True)
+class LookupTrial:
+    """One driver looked up, and what comes out for one breaker of the dataset, by the look-up's words.
+
+    ``counts`` holds what is expected of fields such as ``inrush_holds_most``; counts are looked at up
+    to ``up_to``. The other fields are there as in the other trials and stay empty.
+    """
+
+    name: str
+    rule: str
+    driver: Mapping[str, Any]
+    breaker: str
+    counts: Mapping[str, Any]
+    up_to: int
+    around: Surroundings = Surroundings()
+    verdict: Verdict | None = None
+    demand: Figure | None = None
+    limit: Figure | None = None
+    margin_percent: Any = None
+
+
+AnyTrial = Trial | RuleTrial | LineTrial | LookupTrial
+
+
+@dataclass(frozen=True, slots=True)
+class Within:
+    """Equal to every number from ``low`` to ``high``, for figures that two models bracket."""
+
+    low: float
+    high: float
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, int | float) and self.low <= other <= self.high
+
+    def __hash__(self) -> int:
+        return hash((self.low, self.high))
 
 
 @dataclass(frozen=True, slots=True)

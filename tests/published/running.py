@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Any
 
-from compat.dataset.overlay import read_setting
 from compat.dataset.read import Dataset, Equipment
 from compat.dataset.values import trait_of
 from compat.engine.check import Check
+from compat.engine.gather import gather_circuits
+from compat.engine.lines import gather_line, judge_line
+from compat.engine.site import Site
 from compat.model.report import Finding
 from compat.model.schedule import Schedule, ScheduleRow
 from compat.model.values import Content, Interval, Trait
@@ -21,17 +23,31 @@ from compat.rulebook.reference import Evaluation
 from compat.rulebook.rules import ParsedRule
 from compat.rulebook.truth import NO, verdict_of
 from compat.rulebook.units import measure_of
-from tests.published.published import AnyTrial, Figure, PublishedValue, RuleTrial, Trial, all_trials
+from tests.published.published import (
+    AnyTrial,
+    Figure,
+    LineTrial,
+    LookupTrial,
+    PublishedValue,
+    RuleTrial,
+    Trial,
+    all_trials,
+)
+from tests.published.surroundings import looked_up, setting_of, traits
 
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """What a rule said: the same for a finding of the engine and for a rule by itself."""
+    """What a rule said: the same for a finding of the engine and for a rule by itself.
 
-    verdict: Verdict
-    demand: Figure | None
-    limit: Figure | None
-    margin_percent: float | None
+    Of a look-up there are only the ``counts`` for the breaker.
+    """
+
+    verdict: Verdict | None
+    demand: Figure | None = None
+    limit: Figure | None = None
+    margin_percent: float | None = None
+    counts: Mapping[str, Any] = field(default_factory=dict)
 
 
 # By id of the value and name of the trial, then by slug of the rule; a rule left out does not apply.
@@ -39,21 +55,39 @@ ToldByTrial = dict[tuple[str, str], dict[str, Told]]
 
 
 def told_of(values: Iterable[PublishedValue], dataset: Dataset, rules: list[ParsedRule]) -> ToldByTrial:
-    """What the rules say on each trial; all schedules are checked as circuits of one."""
+    """What the rules say on each trial; schedules in the same surroundings are circuits of one."""
     trials = all_trials(values)
-    scheduled = [(value_id, trial) for value_id, trial in trials if isinstance(trial, Trial)]
-    told = _through_the_engine(scheduled, dataset, rules) if scheduled else {}
+    scheduled: dict[str, list[tuple[str, Trial]]] = {}
+    for value_id, trial in trials:
+        if isinstance(trial, Trial):
+            scheduled.setdefault(repr(trial.around), []).append((value_id, trial))
+    told: ToldByTrial = {}
+    for together in scheduled.values():
+        told |= _through_the_engine(together, dataset, rules)
     by_slug = {rule.rule.slug: rule for rule in rules}
     for value_id, trial in trials:
         if isinstance(trial, RuleTrial):
             said = _by_the_rule(trial, by_slug[trial.rule], dataset.vocabulary)
             told[value_id, trial.name] = {trial.rule: said} if said else {}
+        if isinstance(trial, LineTrial):
+            said = _on_a_line(trial, by_slug[trial.rule], dataset)
+            told[value_id, trial.name] = {trial.rule: said} if said else {}
+        if isinstance(trial, LookupTrial):
+            counts = looked_up(trial, dataset).model_dump()
+            told[value_id, trial.name] = {trial.rule: Told(None, counts=counts)}
     return told
 
 
 def differences(trial: AnyTrial, told: Mapping[str, Told]) -> list[str]:
     """What is other than expected, in words; empty when all agrees."""
     said = told.get(trial.rule)
+    if isinstance(trial, LookupTrial):
+        counted = said.counts if said else {}
+        return [
+            f"{name} {counted.get(name)}, expected {expected}"
+            for name, expected in trial.counts.items()
+            if name not in counted or counted[name] != expected
+        ]
     if said is None or trial.verdict is None:
         found = said.verdict if said else None
         return [] if found == trial.verdict else [f"verdict {found}, expected {trial.verdict}"]
@@ -76,7 +110,7 @@ def _through_the_engine(
     rows: list[ScheduleRow] = []
     for place, (value_id, trial) in enumerate(trials):
         output = f"made-{place}"
-        outputs[output] = Equipment(output, trial.name, _traits(trial.output, "output", dataset.vocabulary))
+        outputs[output] = Equipment(output, trial.name, traits(trial.output, "output", dataset.vocabulary))
         for member in trial.drivers:
             row = ScheduleRow(
                 number=len(rows) + 1,
@@ -84,13 +118,14 @@ def _through_the_engine(
                 quantity=member.quantity,
                 luminaire_type=member.luminaire_type,
                 output_id=output,
-                driver_traits=_traits(member.traits, "driver", dataset.vocabulary),
-                circuit_traits=_traits(trial.circuit, "circuit", dataset.vocabulary),
+                driver_traits=traits(member.traits, "driver", dataset.vocabulary),
+                circuit_traits=traits(trial.circuit, "circuit", dataset.vocabulary),
             )
             rows.append(row)
     made = replace(dataset, tables={**dataset.tables, "outputs": outputs})
-    setting = replace(read_setting(dataset, None, None), offer={})
-    report = Check(made, rules, setting).report(Schedule("made in a test", "", tuple(rows)))
+    asked = {trial.rule for _, trial in trials}
+    judged = [rule for rule in rules if rule.rule.slug in asked]
+    report = Check(made, judged, setting_of(trials[0][1].around, dataset)).report(Schedule("made in a test", "", tuple(rows)))
     findings = {circuit.circuit: circuit.findings for circuit in report.circuits}
     return {
         (value_id, trial.name): {
@@ -98,6 +133,27 @@ def _through_the_engine(
         }
         for value_id, trial in trials
     }
+
+
+def _on_a_line(trial: LineTrial, rule: ParsedRule, dataset: Dataset) -> Told | None:
+    """What a rule says of a line, gathered and computed as the engine does it."""
+    vocabulary = dataset.vocabulary
+    rows = tuple(
+        ScheduleRow(
+            number=place,
+            circuit=member.luminaire_type,
+            quantity=member.quantity,
+            luminaire_type=member.luminaire_type,
+            line=trial.name,
+            driver_traits=traits(member.traits, "driver", vocabulary),
+        )
+        for place, member in enumerate(trial.drivers, start=1)
+    )
+    supply = dataset.tables["supplies"]["U0001"]
+    circuits = gather_circuits(Schedule("made in a test", "", rows), dataset, supply, {})
+    line = gather_line(trial.name, circuits, dataset, traits(trial.line, "line", vocabulary), {})
+    found = judge_line(line, [rule], Site(supply), dataset)
+    return _of_finding(found[0].finding) if found else None
 
 
 def _of_finding(finding: Finding) -> Told:
@@ -136,10 +192,3 @@ def _figure(
         return Figure(None, None, expected.unit)
     factor = node.measure.factor / unit.factor
     return Figure(found.low * factor, found.high * factor, expected.unit)
-
-
-def _traits(values: Mapping[str, Any], subject: str, vocabulary: Vocabulary) -> dict[str, Trait]:
-    return {
-        name: trait_of(value, vocabulary.traits[f"{subject}.{name}"], vocabulary, "declared", None)
-        for name, value in values.items()
-    }

@@ -8,9 +8,10 @@ from importlib import import_module
 from pathlib import Path
 from types import ModuleType
 
-from tests.published.published import CONFIDENCE_MEANING, AnyTrial, PublishedValue, RuleTrial
+from tests.published.published import CONFIDENCE_MEANING, AnyTrial, LineTrial, PublishedValue, RuleTrial
 
 WANTED = 45
+WANTED_ON_LINES = 60
 NEVER_FROM_MEMORY = ("fails", "hazard")
 
 
@@ -27,7 +28,13 @@ def values() -> list[PublishedValue]:
 
 def content(trial: AnyTrial) -> str:
     """What a trial puts in and expects, without its name."""
-    put_in = trial.given if isinstance(trial, RuleTrial) else (trial.drivers, trial.output, trial.circuit)
+    match trial:
+        case RuleTrial():
+            put_in: object = trial.given
+        case LineTrial():
+            put_in = (trial.drivers, trial.line)
+        case _:
+            put_in = (trial.drivers, trial.output, trial.circuit)
     return repr((trial.rule, put_in, trial.verdict, trial.demand, trial.limit))
 
 
@@ -35,6 +42,16 @@ def test_enough_distinct_values_with_a_source() -> None:
     """Values from memory and of common practice are run too, but do not count here."""
     counted = {value.id for value in values() if value.confidence not in ("memory", "common_practice")}
     assert len(counted) >= WANTED, f"{len(counted)} published values: {sorted(counted)}"
+
+
+def test_enough_of_them_go_through_control_lines() -> None:
+    counted = {
+        value.id
+        for value in values()
+        if value.confidence not in ("memory", "common_practice")
+        and any(isinstance(trial, LineTrial) for trial in value.trials)
+    }
+    assert len(counted) >= WANTED_ON_LINES, f"{len(counted)} values on lines: {sorted(counted)}"
 
 
 def test_every_file_with_values_runs_them() -> None:

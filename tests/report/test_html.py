@@ -168,6 +168,15 @@ def test_circuits_that_do_not_work_are_open_and_linked_from_the_summary() -> Non
         assert (f'href="#c{number}"' in summary) == (told.verdict != "works")
 
 
+def test_other_outputs_are_all_there_and_folded() -> None:
+    text = render_html(sample_report())
+    folded = re.findall(r'<details class="folded">\n<summary>(.*?)</summary>(.*?)</details>', text, re.DOTALL)
+    told = [len(told.other_outputs) for told in sample_report().circuits if told.other_outputs]
+    assert [int(heading.split()[0]) for heading, _ in folded] == told
+    assert [body.count('class="badge') for _, body in folded] == told
+    assert folded[0][0] == "1 other output on offer"
+
+
 def test_a_question_stands_once_for_each_subject_with_all_its_circuits() -> None:
     groups = questions_by_subject(sample_report())
     assert sorted(groups) == ["L3", "L7", "O0905 Relay channel, 10 A"]

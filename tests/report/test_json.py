@@ -4,15 +4,20 @@ from __future__ import annotations
 
 import json
 import math
+from pathlib import Path
 
 import pytest
 from jsonschema import Draft202012Validator
 from pydantic import ValidationError
 
+from compat.model.lookup import Lookup
 from compat.model.report import Amount, Report
-from compat.report.json import render_json
+from compat.report.json import render_json, render_lookup_json
+from tests.report.lookup_sample import sample_lookup
 from tests.report.parts import HOSTILE, bar
 from tests.report.sample import report_of, sample_report
+
+ROOT = Path(__file__).parents[2]
 
 
 def test_is_valid_by_the_schema_and_reads_back_the_same() -> None:
@@ -47,6 +52,17 @@ def test_a_number_that_is_not_finite_cannot_be_reported(figure: float) -> None:
         Amount(low=figure, high=figure, unit="w", text="not known")
 
 
-
 def test_names_are_kept_as_written() -> None:
     assert json.loads(render_json(sample_report()))["circuits"][7]["circuit"] == HOSTILE
+
+
+def test_a_look_up_is_valid_by_the_published_schema_and_reads_back_the_same() -> None:
+    for lookup in (sample_lookup(), sample_lookup(15)):
+        text = render_lookup_json(lookup)
+        schema = json.loads((ROOT / "schemas" / "lookup.schema.json").read_text(encoding="utf-8"))
+        assert list(Draft202012Validator(schema).iter_errors(json.loads(text))) == []
+        assert Lookup.model_validate_json(text) == lookup
+        assert list(json.loads(text)) == list(Lookup.model_fields)
+        assert text == render_lookup_json(lookup)
+        assert text.startswith('{\n  "lookup": "lookup/1",\n')
+        assert text.endswith("\n}\n")

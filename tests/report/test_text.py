@@ -14,9 +14,9 @@ from compat.model.verdicts import VERDICTS
 from compat.model.vocabulary import read_vocabulary
 from compat.report.listing import fitted
 from compat.report.text import render_text
-from compat.report.words import METHOD_TEXT, clean
-from tests.report.parts import CAUTION, HAZARD_CAUTION, HOSTILE
-from tests.report.sample import long_report, report_of, sample_report
+from compat.report.words import METHOD_TEXT, better_outputs, clean, next_step
+from tests.report.parts import CAUTION, EDGE_QUESTION, HAZARD_CAUTION, HOSTILE, INRUSH, output
+from tests.report.sample import circuit, long_report, report_of, sample_report
 
 WIDTHS = [40, 60, 80, 100, 120, 200, 240]
 
@@ -66,7 +66,8 @@ def test_a_circuit_that_fails_is_told_with_rule_numbers_cells_and_remedy(width: 
         "- Put more luminaires on the circuit, or choose an output with a lower minimum load.",
         "O0905 Relay channel, 10 A: Which inrush peak does the output withstand",
         "Look in: the load table of the datasheet. At worst: HAZARD (R0920).",
-        "R0910 The circuit is to be dimmed; the output only switches.",
+        "Other outputs: no other output on offer does better",
+        "Other outputs - works O0905 Relay channel, 10 A (switched)",
         f"Caution: {HAZARD_CAUTION}",
     ):
         assert said in text
@@ -87,6 +88,55 @@ def test_without_details_the_cautions_stay_and_the_findings_go() -> None:
     assert f"Caution, C04: {HAZARD_CAUTION}" in text
     assert "demand 11 to 13 W" not in text
     assert "R0907 The circuit draws 11 to 13 W; the output needs at least 20 W." in text
+
+
+@pytest.mark.parametrize("width", WIDTHS)
+def test_below_each_reason_stands_what_to_do_or_to_ask_first(width: int) -> None:
+    text = joined(render_text(sample_report(), width, False, False))
+    first, second = "Divide the circuit over two outputs.", "Choose an output with a higher rated load."
+    for said in (
+        "the output dims by forward phase. do: Choose a switched output.",
+        "at least 20 W. do: Put more luminaires on the circuit, or choose",
+        f"the output carries at most 150 W. do: {first}",
+        "withstands not known. ask: Which inrush peak does the output withstand",
+    ):
+        assert said in text
+    assert second not in text
+    assert text.count(" do: ") == 4
+    assert text.count(" ask: ") == 2
+
+
+def test_a_circuit_that_works_is_told_nothing_to_do() -> None:
+    text = render_text(long_report(3), 80, False, False)
+    assert "do: " not in text
+    assert "ask: " not in text
+
+
+def test_a_question_names_its_luminaires_where_a_circuit_has_several_types() -> None:
+    lamps = [("L3", 10, "Strip"), ("L7", 4, "Strip")]
+    several = circuit("C1", "", lamps, [INRUSH], questions=[EDGE_QUESTION])
+    single = circuit("C2", "", lamps[:1], [INRUSH], questions=[EDGE_QUESTION])
+    ask = EDGE_QUESTION.ask
+    assert next_step(several) == ("ask: ", f"L3, L7: {ask}")
+    assert next_step(single) == ("ask: ", ask)
+    assert next_step(circuit("C3", "", lamps, [INRUSH])) is None
+
+
+def test_details_tell_only_the_outputs_that_do_better_and_at_most_six() -> None:
+    others = [output("O0905", "works"), *[output("O0908", "marginal")] * 7, output("O0903", "fails")]
+    told = circuit("C1", "", [("L1", 1, "Lamp")], [INRUSH], on="O0905", others=others)
+    text = render_text(report_of([told], {"unproven": 1}), 100, False, True)
+    after = text[text.index("Other outputs") :]
+    assert after.count("- works") == 1
+    assert after.count("- marginal") == 5
+    assert "and 2 more" in after
+    assert "- fails" not in after
+
+
+def test_every_output_is_better_than_none() -> None:
+    others = [output("O0908", "hazard"), output("O0905", "fails")]
+    told = circuit("C1", "", [("L1", 1, "Lamp")], [], on=None, chosen_by="none", others=others)
+    assert better_outputs(told) == others[::-1]
 
 
 def test_a_figure_keeps_its_unit_on_its_line() -> None:

@@ -1,0 +1,91 @@
+"""The report on one control line: limits with their used share, findings, remedies, questions."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from compat.dataset.read import Dataset
+from compat.engine.circuit_report import cautions_of, remedies_of
+from compat.engine.findings import Judged
+from compat.engine.lines import Line, judge_line
+from compat.engine.pair import Pair
+from compat.engine.questions import questions_for
+from compat.engine.site import Site
+from compat.model.report import Amount, Finding, LineLimit, LineReport
+from compat.model.verdicts import worst
+from compat.model.vocabulary import Vocabulary
+from compat.rulebook import nodes
+from compat.rulebook.rules import ParsedRule
+
+
+def report_lines(
+    lines: Iterable[Line], rules: Sequence[ParsedRule], site: Site, dataset: Dataset
+) -> list[LineReport]:
+    """A report on each line, in their order."""
+    return [report_line(line, rules, site, dataset) for line in lines]
+
+
+def report_line(line: Line, rules: Sequence[ParsedRule], site: Site, dataset: Dataset) -> LineReport:
+    """The report on a line. A line that no rule applies to works."""
+    judged = judge_line(line, rules, site, dataset)
+    pair = Pair(line, None, site, dataset)
+    findings = [entry.finding for entry in judged]
+    verdict = worst(finding.verdict for finding in findings)
+    return LineReport(
+        line=line.id,
+        kind=pair.text("line.kind"),
+        circuits=[circuit.id for circuit in line.circuits],
+        proposed=line.proposed,
+        verdict=verdict,
+        findings=findings,
+        limits=limits_of(judged, dataset.vocabulary),
+        remedies=remedies_of(findings),
+        questions=questions_for(judged, verdict, pair),
+        cautions=cautions_of(findings),
+    )
+
+
+def limits_of(judged: Iterable[Judged], vocabulary: Vocabulary) -> list[LineLimit]:
+    """What is used of each limit, most used first and those that are not known last.
+
+    A limit of none or of one thing is left out: it is a condition and nothing fills it up.
+    """
+    found = [limit for entry in judged if (limit := _limit(entry, vocabulary)) is not None]
+    # Two rules with one limit, such as one for each version of a standard, fill it alike.
+    limits = {
+        (limit.label, limit.relation, limit.used.text, limit.limit.text): limit for limit in reversed(found)
+    }
+    return sorted(
+        limits.values(), key=lambda limit: (limit.share_percent is None, -(limit.share_percent or 0.0))
+    )
+
+
+def _limit(entry: Judged, vocabulary: Vocabulary) -> LineLimit | None:
+    finding = entry.finding
+    if finding.demand is None or finding.limit is None or finding.relation is None:
+        return None
+    if finding.limit.unit == "count" and finding.limit.high is not None and finding.limit.high <= 1:
+        return None
+    if finding.limit.high == 0:
+        return None
+    return LineLimit(
+        label=_label(entry.rule, finding, vocabulary),
+        rule=finding.rule,
+        relation=finding.relation,
+        used=finding.demand,
+        limit=finding.limit,
+        share_percent=_share(finding.demand, finding.limit, finding.relation),
+    )
+
+
+def _label(rule: ParsedRule, finding: Finding, vocabulary: Vocabulary) -> str:
+    """The trait that is used, where it is one, or the one that limits it; else all that are used."""
+    used, limiting = (nodes.names(part) if part is not None else [] for part in (rule.demand, rule.limit))
+    shown = used if len(used) == 1 else limiting if len(limiting) == 1 else used
+    return ", ".join(vocabulary.traits[name].label for name in shown) or finding.title
+
+
+def _share(used: Amount, limit: Amount, relation: str) -> float | None:
+    """The used share at the worse ends, in %."""
+    part, whole = (used.high, limit.low) if relation == "at_most" else (limit.high, used.low)
+    return 100.0 * part / whole if part is not None and whole else None

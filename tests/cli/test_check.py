@@ -1,0 +1,234 @@
+"""``compat check``: exit codes, formats, and answers that are the same every time."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import jsonschema
+import pytest
+from typer.testing import CliRunner
+
+from compat.cli.app import app
+from compat.model.verdicts import RANK, VERDICTS
+from tests.cli.parts import DEMO, House, called, environment, started
+from tests.conftest import ROOT
+
+REPORT_SCHEMA = json.loads((ROOT / "schemas" / "report.schema.json").read_text(encoding="utf-8"))
+
+
+@pytest.mark.parametrize("worst", VERDICTS)
+@pytest.mark.parametrize("fail_on", ["marginal", "unproven", "fails", "hazard", "never"])
+def test_the_exit_code_is_1_from_the_verdict_of_fail_on(worst: str, fail_on: str, house: House) -> None:
+    schedule = house.schedule("works", worst)
+    found = called("check", schedule, *house.options(), "--fail-on", fail_on, "--format", "json")
+    assert [entry["verdict"] for entry in json.loads(found.out)["circuits"]] == ["works", worst]
+    reached = fail_on != "never" and RANK[worst] >= RANK[fail_on]
+    assert (found.code, found.err) == (1 if reached else 0, "")
+
+
+def test_without_fail_on_it_is_1_from_fails(house: House) -> None:
+    codes = {worst: called("check", house.schedule(worst), *house.options()).code for worst in VERDICTS}
+    assert codes == {"works": 0, "marginal": 0, "unproven": 0, "fails": 1, "hazard": 1}
+
+
+def test_the_text_names_verdict_rule_and_circuit(house: House) -> None:
+    found = called("check", house.schedule(*VERDICTS), *house.options())
+    assert found.out.startswith("house.csv: 5 circuits\n")
+    for word in (
+        "HAZARD",
+        "R0003",
+        "H1",
+        "fails",
+        "R0033",
+        "F1",
+        "unproven",
+        "U1",
+        "marginal",
+        "R0007",
+        "M1",
+    ):
+        assert word in found.out
+    assert "Local codes and a" in found.out
+    assert found.err == ""
+
+
+def test_details_show_every_finding_with_the_place_of_its_inputs(house: House) -> None:
+    schedule = house.schedule("works")
+    short = called("check", schedule, *house.options()).out
+    long = called("check", schedule, *house.options(), "--details").out
+    assert "R0007" not in short
+    assert "R0007 load-below-minimum" in long
+    assert "line 2, column Input power (W)" in long
+    assert "own-outputs.toml, X2 min_load_w" in long
+
+
+def test_json_fits_the_published_schema(house: House) -> None:
+    found = called("check", house.schedule(*VERDICTS), *house.options(), "--format", "json")
+    report = json.loads(found.out)
+    jsonschema.Draft202012Validator(REPORT_SCHEMA).validate(report)
+    assert report["counts"] == dict.fromkeys(VERDICTS, 1)
+    assert report["dataset"]["version"] == "0.1.0"
+    finding = next(entry for entry in report["circuits"][2]["findings"] if entry["rule"] == "R0033")
+    assert finding["verdict"] == "unproven"
+    assert found.out.endswith("}\n")
+
+
+def test_json_of_the_demo_fits_the_published_schema() -> None:
+    found = called("check", DEMO, "--format", "json", "--fail-on", "never")
+    report = json.loads(found.out)
+    jsonschema.Draft202012Validator(REPORT_SCHEMA).validate(report)
+    assert found.code == 0
+    assert sum(report["counts"].values()) == len(report["circuits"]) > 50
+    assert all(report["counts"][verdict] for verdict in VERDICTS), "the demo shows every verdict"
+
+
+@pytest.mark.parametrize("format_", ["text", "json", "html"])
+def test_the_answer_goes_whole_into_a_file(format_: str, house: House) -> None:
+    schedule, target = house.schedule(*VERDICTS), house.folder / "answer"
+    printed = called("check", schedule, *house.options(), "--format", format_).out
+    target.write_text("old")
+    found = called("check", schedule, *house.options(), "--format", format_, "--output", target)
+    assert (found.code, found.out, found.err) == (1, "", f"written: {target}\n")
+    assert target.read_text(encoding="utf-8") == printed
+    assert sorted(path.name for path in house.folder.iterdir()) == ["answer", "house.csv", "own-outputs.toml"]
+
+
+def test_html_is_a_page_that_loads_nothing_from_elsewhere(house: House) -> None:
+    page = called("check", house.schedule(*VERDICTS), *house.options(), "--format", "html").out
+    assert page.startswith("<!DOCTYPE html>")
+    assert page.rstrip().endswith("</html>")
+    assert "<script" not in page
+    assert "http" not in page
+
+
+@pytest.mark.parametrize("format_", ["text", "json", "html"])
+def test_a_schedule_cannot_write_markup_or_escape_codes_into_the_answer(format_: str, house: House) -> None:
+    schedule = house.folder / "hostile.csv"
+    head = "Circuit,Quantity,Output,Luminaire type,Room,Load type,Input power (W)\n"
+    row = '1,1,X2,"<script>alert(1)</script>","\x1b[31mred\x1b[0m {{7*7}}",incandescent,40\n'
+    schedule.write_text(head + row, encoding="utf-8")
+    found = called("check", schedule, *house.options(), "--format", format_, "--details")
+    shown = found.out + found.err
+    assert "\x1b" not in shown
+    assert format_ != "html" or "<script" not in shown
+    assert "49" not in shown.replace("sha256", "") or "{{7*7}}" in shown
+
+
+BOTH_TIMES = """
+import sys
+from typer.testing import CliRunner
+from compat.cli.app import app
+for form in ("text", "json", "html"):
+    found = CliRunner().invoke(app, ["check", sys.argv[1], "--format", form, "--details"])
+    assert found.exit_code == 1, found.output
+    sys.stdout.write(found.stdout)
+"""
+
+
+def test_two_runs_give_the_same_bytes() -> None:
+    """In two processes with different hashing of text, in every format."""
+    outputs = []
+    for seed in ("1", "2"):
+        command = [sys.executable, "-c", BOTH_TIMES, str(DEMO)]
+        run = subprocess.run(
+            command, capture_output=True, env=environment({"PYTHONHASHSEED": seed}), check=False
+        )
+        assert (run.returncode, run.stderr) == (0, b"")
+        outputs.append(run.stdout)
+    assert len(outputs[0]) > 100_000
+    assert outputs[0] == outputs[1]
+
+
+def test_the_bytes_do_not_depend_on_the_locale(house: House) -> None:
+    arguments = ("check", house.schedule(*VERDICTS), *house.options(), "--details")
+    ascii_only = {"LC_ALL": "C", "PYTHONUTF8": "0", "PYTHONCOERCECLOCALE": "0", "PYTHONIOENCODING": "ascii"}
+    plain, other = started(*arguments), started(*arguments, env=ascii_only)
+    assert (other.stdout, other.stderr, other.returncode) == (plain.stdout, "", 1)
+    assert "█" in plain.stdout
+
+
+def test_a_project_beside_the_schedule_is_used_and_named(house: House) -> None:
+    schedule = house.schedule("unproven")
+    (house.folder / "house.toml").write_text(
+        'schema = "project/1"\n[circuit_defaults]\nneutral_at_control = true\n'
+    )
+    beside = called("check", schedule, *house.options(), "--format", "json")
+    report = json.loads(beside.out)
+    assert report["circuits"][0]["verdict"] == "works"
+    assert report["notes"][0] == "Supply, offer and defaults are from the project file house.toml."
+    other = house.folder / "other.toml"
+    other.write_text('schema = "project/1"\n[circuit_defaults]\nneutral_at_control = false\n')
+    named = called("check", schedule, *house.options(), "--project", other, "--format", "json")
+    assert json.loads(named.out)["circuits"][0]["verdict"] == "fails"
+
+
+def test_own_drivers_are_laid_over_the_dataset(house: House) -> None:
+    drivers = house.folder / "own-drivers.json"
+    traits = {"load_type": "motor", "input_power_w": 40}
+    entry = {"id": "my-fan", "name": "Ceiling fan, invented", "traits": traits}
+    drivers.write_text(json.dumps({"schema": "drivers/1", "driver": [entry]}))
+    schedule = house.folder / "fan.csv"
+    schedule.write_text("Circuit,Quantity,Driver,Output\nK1,2,my-fan,X2\n")
+    found = called("check", schedule, *house.options(), "--drivers", drivers, "--format", "json")
+    report = json.loads(found.out)
+    assert report["circuits"][0]["verdict"] == "hazard"
+    assert report["circuits"][0]["luminaires"][0]["driver_name"] == "Ceiling fan, invented"
+
+
+def test_without_a_named_output_one_of_the_offer_is_proposed(house: House) -> None:
+    schedule = house.folder / "free.csv"
+    schedule.write_text(
+        "Circuit,Quantity,Load type,Methods it accepts,Input power (W),Neutral at control\n"
+        "A1,1,incandescent,reverse phase,40,no\nA2,1,motor,switched,40,yes\n"
+    )
+    report = json.loads(called("check", schedule, *house.options(), "--format", "json").out)
+    chosen = [
+        (entry["output"]["output"], entry["chosen_by"], entry["verdict"]) for entry in report["circuits"]
+    ]
+    assert chosen == [("X2", "ranking", "works"), ("X1", "ranking", "works")]
+    assert [other["output"] for other in report["circuits"][0]["other_outputs"]] == ["X1"]
+
+
+def test_with_nothing_on_offer_nothing_is_proven(house: House) -> None:
+    schedule = house.folder / "free.csv"
+    schedule.write_text("Circuit,Quantity,Input power (W)\nA1,1,40\n")
+    project = house.folder / "none.toml"
+    project.write_text('schema = "project/1"\n[offer]\noutputs = []\n')
+    found = called("check", schedule, *house.options(), "--project", project, "--format", "json")
+    (entry,) = json.loads(found.out)["circuits"]
+    assert (entry["verdict"], entry["chosen_by"], entry["output"]) == ("unproven", "none", None)
+
+
+def test_the_commands_also_run_under_the_test_runner_of_the_library() -> None:
+    runner = CliRunner()
+    assert runner.invoke(app, ["--version"]).stdout.startswith("compat ")
+    assert runner.invoke(app, ["check", str(DEMO), "--fail-on", "never"]).exit_code == 0
+
+
+def test_a_workbook_and_a_text_file_with_the_same_rows_have_the_same_verdicts() -> None:
+    workbook = DEMO.with_suffix(".xlsx")
+    assert workbook.exists()
+    reports = [json.loads(called("check", path, "--format", "json").out) for path in (DEMO, workbook)]
+    verdicts = [[(entry["circuit"], entry["verdict"]) for entry in report["circuits"]] for report in reports]
+    assert verdicts[0] == verdicts[1]
+
+
+def test_a_process_of_its_own_ends_with_the_same_codes(house: House) -> None:
+    for worst, code in (("works", 0), ("hazard", 1)):
+        run = started("check", house.schedule(worst), *house.options())
+        assert (run.returncode, run.stderr) == (code, "")
+    run = started("check", house.folder / "none.csv")
+    assert (run.returncode, run.stdout) == (2, "")
+    assert run.stderr == "none.csv: there is no such file. Nearest: house.csv.\n"
+
+
+def test_paths_may_hold_blanks_and_other_letters(house: House, tmp_path: Path) -> None:
+    folder = tmp_path / "Häuser und mehr"
+    folder.mkdir()
+    schedule = folder / "Haus Lärche.csv"
+    schedule.write_text(house.schedule("works").read_text())
+    found = called("check", schedule, *house.options())
+    assert found.out.startswith("Haus Lärche.csv: 1 circuit\n")

@@ -1,0 +1,50 @@
+"""A small copy of the dataset to break, and faults as the user reads them."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import pytest
+
+from compat.model.faults import BadInput
+from tests.conftest import ROOT
+
+
+def copied_dataset(folder: Path) -> Path:
+    """Rules, schemas and tables in a folder of their own, without the demo."""
+    for part in ("rules", "schemas", "datasets"):
+        shutil.copytree(ROOT / part, folder / part, ignore=shutil.ignore_patterns("demo", "__pycache__"))
+    return folder
+
+
+@contextmanager
+def restored(folder: Path) -> Iterator[Path]:
+    """A folder to change; afterwards every file in it is as it was."""
+    before = {path: path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+    yield folder
+    for path in [path for path in folder.rglob("*") if path.is_file() and path not in before]:
+        path.unlink()
+    for path, content in before.items():
+        if not path.exists() or path.read_bytes() != content:
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_bytes(content)
+
+
+def replaced(path: Path, old: str, new: str) -> Path:
+    """Change a text in a file; the text must be there."""
+    text = path.read_text(encoding="utf-8")
+    assert old in text, f"{path.name} has no {old!r}"
+    path.write_text(text.replace(old, new, 1), encoding="utf-8")
+    return path
+
+
+def faults_of(read: Callable[[], object]) -> list[str]:
+    """The sentences of the BadInput that a reading must raise."""
+    with pytest.raises(BadInput) as caught:
+        read()
+    sentences = [fault.sentence() for fault in caught.value.faults]
+    assert all(sentence.isprintable() and sentence.endswith(".") for sentence in sentences)
+    return sentences
