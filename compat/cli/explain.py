@@ -96,7 +96,7 @@ def _rule(wanted: str, folder: Path | None, format: ExplainFormat) -> str:
     from compat.rulebook.rules import cases_file, read_cases, read_rules
 
     known = open_dataset(folder)
-    rules = {rule.rule.id: rule for rule in read_rules(known.rules_folder, known.vocabulary)}
+    rules = {rule.rule.id: rule for rule in read_rules(known.rules_folder, known.vocabulary, withdrawn=True)}
     by_slug = {rule.rule.slug: rule for rule in rules.values()}
     rule = rules.get(wanted.upper()) or by_slug.get(wanted)
     if rule is None:

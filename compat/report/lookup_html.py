@@ -8,7 +8,7 @@ from itertools import count
 
 from compat.model.lookup import Lookup, OutputCounts
 from compat.model.verdicts import Verdict
-from compat.report import lookup_words, words
+from compat.report import lookup_breakers, lookup_words, words
 from compat.report.count_axis import Axis, axis_of
 from compat.report.lookup_words import BAD, Run, Stop
 from compat.report.template import template
@@ -46,7 +46,7 @@ class Group:
 def render_lookup_html(lookup: Lookup) -> str:
     """The page as text in UTF-8; the same bytes for the same look-up."""
     parted = lookup_words.by_best(lookup.outputs)
-    grid = lookup_words.breaker_grid(lookup.breakers)
+    grid = lookup_breakers.breaker_grid(lookup.breakers)
     return template("lookup.html.j2").render(
         lookup=lookup,
         groups=_groups(lookup, parted),
@@ -54,11 +54,12 @@ def render_lookup_html(lookup: Lookup) -> str:
         at_count=lookup_words.at_count(lookup),
         curves=grid.curves,
         rows=[
-            (rating, [lookup_words.breaker_cell(breaker, lookup.counts_up_to) for breaker in breakers])
+            (rating, [lookup_breakers.breaker_cell(breaker, lookup.counts_up_to) for breaker in breakers])
             for rating, breakers in grid.rows
         ],
-        breaker_notes=lookup_words.breaker_notes(lookup),
+        breaker_notes=lookup_breakers.breaker_notes(lookup),
         cautions=lookup_words.cautions_together(lookup.cautions),
+        source=lookup_breakers.source_impedance_text(lookup),
         lookup_words=lookup_words,
         words=words,
     )

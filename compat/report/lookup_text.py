@@ -7,14 +7,11 @@ from collections.abc import Iterator
 from compat.model.lookup import Lookup
 from compat.report.blocks import caution_lines, question_text
 from compat.report.lines import SOFT, STRONG, Line, line
+from compat.report.lookup_breakers import breaker_cell, breaker_grid, breaker_notes, source_impedance_text
 from compat.report.lookup_listing import INDENT, output_lines
 from compat.report.lookup_words import (
-    breaker_cell,
-    breaker_grid,
-    breaker_notes,
     cautions_together,
     methods_text,
-    source_impedance_text,
     traits_by_basis,
 )
 from compat.report.page import LEAST_WIDTH, render_lines

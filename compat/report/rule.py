@@ -7,7 +7,7 @@ import textwrap
 from collections.abc import Sequence
 
 from compat.dataset.read import Dataset
-from compat.model.rule import Case, Citation
+from compat.model.rule import Case, Citation, Rule
 from compat.model.values import BASIS_TEXT
 from compat.rulebook.rules import ParsedRule
 
@@ -21,6 +21,7 @@ def render_rule_text(
     data = rule.rule
     width = max(40, min(width, 100))
     lines = [_strong(f"{data.id} {data.slug}", colour), *_wrapped(data.title, width), ""]
+    lines += _status(data, width)
     lines += [_strong("Question", colour), *_wrapped(data.question, width, "  "), ""]
     lines += [_strong("Rule", colour), *_formula(rule, width), ""]
     lines += [_strong("Values it uses", colour)]
@@ -71,6 +72,15 @@ def citation_text(citation: Citation, dataset: Dataset) -> str:
     basis = BASIS_TEXT[citation.basis]
     supports = ", ".join(citation.supports)
     return f"{citation.source} {name}{edition}{locator}: supports {supports}; {basis}{read_as}"
+
+
+def _status(data: Rule, width: int) -> list[str]:
+    """What to know of a rule that is not simply in force."""
+    if data.status == "stable":
+        return []
+    followed = f" Followed by {', '.join(data.superseded_by)}." if data.superseded_by else ""
+    because = f": {data.withdrawn_because}" if data.withdrawn_because else "."
+    return [*_wrapped(f"This rule is {data.status}{because}{followed}", width), ""]
 
 
 def _formula(rule: ParsedRule, width: int) -> list[str]:

@@ -60,10 +60,11 @@ def cases_file(rule_file: Path) -> Path:
     return rule_file.with_name(rule_file.stem + CASES_SUFFIX)
 
 
-def read_rules(folder: Path, vocabulary: Vocabulary) -> list[ParsedRule]:
+def read_rules(folder: Path, vocabulary: Vocabulary, withdrawn: bool = False) -> list[ParsedRule]:
     """All live rules in the order in which they are told: precedence, then id.
 
-    Raises BadInput with every fault of every file.
+    ``withdrawn`` adds those that judge nothing any more. Raises BadInput with every fault of every
+    file.
     """
     rules: list[ParsedRule] = []
     faults: list[Fault] = []
@@ -78,7 +79,8 @@ def read_rules(folder: Path, vocabulary: Vocabulary) -> list[ParsedRule]:
     if not live:
         # Without rules every circuit would work.
         raise BadInput([Fault("the folder holds no rule in force", Origin(str(folder)))])
-    return sorted(live, key=lambda rule: (rule.rule.precedence, rule.rule.id))
+    told = rules if withdrawn else live
+    return sorted(told, key=lambda rule: (rule.rule.precedence, rule.rule.id))
 
 
 def read_rule(path: Path, vocabulary: Vocabulary) -> ParsedRule:

@@ -143,7 +143,7 @@ FAULTS = {
     "unknown offer field": ("[offer]\noutput = []", "'output' is no field of this file"),
     "unknown supply trait": (
         "[supply_traits]\nvoltage = 230",
-        "line 3, supply_traits.voltage: 'voltage' cannot be set here. Nearest: voltage_v",
+        "line 3, supply_traits.voltage: 'voltage' cannot be set here. Allowed: voltage_min_v, ",
     ),
     "gathered circuit trait": (
         "[circuit_defaults]\ninput_power_w = 5",

@@ -48,7 +48,7 @@ def reference_key(rules: list[ParsedRule], values: Mapping[str, Content], datase
     return max(keys)
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=30, deadline=None, suppress_health_check=list(HealthCheck))
 @given(data=st.data())
 def test_every_pairing_has_the_key_of_the_reference(
     data: st.DataObject, dataset: Dataset, rules: list[ParsedRule], connection: duckdb.DuckDBPyConnection

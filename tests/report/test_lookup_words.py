@@ -5,17 +5,14 @@ from __future__ import annotations
 import pytest
 
 from compat.model.verdicts import Verdict
+from compat.report.lookup_breakers import breaker_cell, breaker_grid, breaker_notes, source_impedance_text
 from compat.report.lookup_words import (
     at_count,
-    breaker_cell,
-    breaker_grid,
-    breaker_notes,
     by_best,
     by_method,
     cautions_together,
     reasons_of,
     runs_of,
-    source_impedance_text,
     stops_of,
     window_of_counts,
 )
