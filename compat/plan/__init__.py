@@ -1,0 +1,1 @@
+"""What follows from the verdicts for the installation: lines, addresses, patches."""

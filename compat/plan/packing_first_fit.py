@@ -1,0 +1,124 @@
+"""First fit decreasing by room: whole rooms first, then the circuits of rooms that do not fit whole.
+
+Johnson's first fit decreasing (1973) with rooms as the things to be placed. Several orders are tried for
+each number of lines from the proven least upward, and the best arrangement by ``Score`` is kept. The
+answer depends on the numbers only; every tie is broken by the order of the circuits.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from compat.plan.packing_problem import (
+    NOWHERE,
+    Arrangement,
+    Problem,
+    fits,
+    fullness,
+    grouped,
+    score,
+    total,
+)
+
+METHOD = "first fit decreasing by room"
+
+
+@dataclass(slots=True)
+class _Lines:
+    """Lines being filled: their circuits and what they carry."""
+
+    problem: Problem
+    items: Arrangement = field(default_factory=list)
+    loads: list[tuple[int, ...]] = field(default_factory=list)
+
+    def open(self) -> int:
+        self.items.append([])
+        self.loads.append((0,) * len(self.problem.limits))
+        return len(self.items) - 1
+
+    def put(self, line: int, items: Sequence[int]) -> None:
+        self.items[line].extend(items)
+        more = total(self.problem, items)
+        self.loads[line] = tuple(held + added for held, added in zip(self.loads[line], more, strict=True))
+
+    def with_room_for(self, size: Sequence[int]) -> list[int]:
+        return [line for line, load in enumerate(self.loads) if fits(self.problem, load, size)]
+
+    def holds(self, line: int, places: Sequence[int], place: int) -> bool:
+        return place != NOWHERE and any(places[item] == place for item in self.items[line])
+
+
+def first_fit(problem: Problem, least: int) -> Arrangement:
+    """The best arrangement found; ``least`` is a number of lines below which there is none."""
+    largest_first = _decreasing(problem, range(len(problem.sizes)))
+    plain = _circuits_only(problem, largest_first)
+    found = [plain]
+    for count in range(max(least, 1), len(plain) + 1):
+        at_count = [_by_room(problem, largest_first, count, by_floor=by_floor) for by_floor in (True, False)]
+        held = [lines for lines in at_count if lines is not None]
+        if held:
+            found.extend(held)
+            break
+    return min(found, key=lambda lines: score(problem, lines))
+
+
+def _decreasing(problem: Problem, items: Sequence[int]) -> list[int]:
+    return sorted(items, key=lambda item: (-fullness(problem, problem.sizes[item]), item))
+
+
+def _circuits_only(problem: Problem, largest_first: Sequence[int]) -> Arrangement:
+    lines = _Lines(problem)
+    for item in largest_first:
+        free = lines.with_room_for(problem.sizes[item])
+        lines.put(free[0] if free else lines.open(), [item])
+    return lines.items
+
+
+def _by_room(
+    problem: Problem, largest_first: Sequence[int], count: int, *, by_floor: bool
+) -> Arrangement | None:
+    """An arrangement on ``count`` lines, or None when this way finds none."""
+    lines = _Lines(problem)
+    for _ in range(count):
+        lines.open()
+    left: list[int] = []
+    for room in _rooms_in_order(problem, largest_first, by_floor=by_floor):
+        free = lines.with_room_for(total(problem, room))
+        floor = problem.floors[room[0]]
+        if free:
+            lines.put(min(free, key=lambda line: _distance(lines, line, floor, by_floor)), room)
+        else:
+            left.extend(room)
+    for item in _decreasing(problem, left):
+        free = lines.with_room_for(problem.sizes[item])
+        if not free:
+            return None
+        lines.put(min(free, key=lambda line: _strangeness(lines, line, item)), [item])
+    return [line for line in lines.items if line]
+
+
+def _rooms_in_order(problem: Problem, items: Sequence[int], *, by_floor: bool) -> list[list[int]]:
+    rooms = list(grouped(problem.rooms, items).values())
+    rooms += [[item] for item in items if problem.rooms[item] == NOWHERE]
+
+    def order(room: list[int]) -> tuple[int, float, int]:
+        floor = problem.floors[room[0]] if by_floor else 0
+        return (floor, -fullness(problem, total(problem, room)), min(room))
+
+    return sorted(rooms, key=order)
+
+
+def _distance(lines: _Lines, line: int, floor: int, by_floor: bool) -> tuple[bool, float, int]:
+    strange = by_floor and not lines.holds(line, lines.problem.floors, floor)
+    return (strange, -fullness(lines.problem, lines.loads[line]), line)
+
+
+def _strangeness(lines: _Lines, line: int, item: int) -> tuple[bool, bool, float, int]:
+    problem = lines.problem
+    return (
+        not lines.holds(line, problem.rooms, problem.rooms[item]),
+        not lines.holds(line, problem.floors, problem.floors[item]),
+        -fullness(problem, lines.loads[line]),
+        line,
+    )
