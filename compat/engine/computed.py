@@ -6,7 +6,7 @@ Every result is an interval or unknown; an unknown input of any driver makes the
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import lru_cache
 from typing import TYPE_CHECKING, TypeVar
 
@@ -52,13 +52,14 @@ T = TypeVar("T")
 def compute(circuit: Circuit, site: Site) -> dict[str, Content]:
     """All computed traits of a circuit by full name; a value outside a model's range is unknown."""
     found: dict[str, Content] = {}
-    pulses = _within_range(lambda: _pulses(circuit, site))
-    if pulses is not None:
-        pulse, hot = pulses
+    groups = _within_range(lambda: _groups(circuit, site))
+    pulse = _within_range(lambda: _pulse(groups, site)) if groups else None
+    if groups and pulse is not None:
+        hot = _within_range(lambda: _hot_pulse(groups, site))
         found["circuit.group_inrush_peak_a"] = pulse.peak_a
         found["circuit.group_inrush_width_us"] = Interval(pulse.width_s.low * 1e6, pulse.width_s.high * 1e6)
         found["circuit.group_inrush_i2t_a2s"] = pulse.i2t_a2s
-        found["circuit.hot_restart_peak_a"] = hot.peak_a
+        found["circuit.hot_restart_peak_a"] = hot.peak_a if hot else None
         found["circuit.breaker_release_peak_a"] = _within_range(
             lambda: _release(pulse.peak_a, pulse.i2t_a2s, site)
         )
@@ -80,22 +81,40 @@ def _within_range(value: Callable[[], T | None]) -> T | None:
         return None
 
 
-def _pulses(circuit: Circuit, site: Site) -> tuple[PulseRange, PulseRange] | None:
-    """The inrush of all drivers at the nominal crest, and after a short interruption at the highest."""
-    source = _source(site, "source_impedance")
-    voltages = quantities(site.supply.traits, "voltage_v", "voltage_min_v", "voltage_max_v")
-    if source is None or voltages is None:
+def _groups(circuit: Circuit, site: Site) -> list[Group] | None:
+    """The drivers of a circuit by type; rows of one driver of the dataset are one group."""
+    nominal = quantity(site.supply.traits, "voltage_v")
+    if nominal is None:
         return None
-    nominal, _, highest = voltages
-    groups = []
-    for member in circuit.members:
+    counts: dict[tuple[object, Candidates], int] = {}
+    for place, member in enumerate(circuit.members):
         candidates = _candidates(member, nominal, site)
         if candidates is None:
             return None
-        groups.append(Group(candidates, member.row.quantity))
-    crest = Interval(math.sqrt(2) * nominal.low, math.sqrt(2) * nominal.high)
-    raised = Interval(crest.low, math.sqrt(2) * max(highest.high, nominal.high))
-    return circuit_pulse(crest, source, groups), circuit_pulse(raised, source, groups, hot_restart=True)
+        # Rows that only state alike figures may be of different types, so they stay apart.
+        kind = (member.row.driver_id or place, candidates)
+        counts[kind] = counts.get(kind, 0) + member.row.quantity
+    return [Group(candidates, count) for (_, candidates), count in counts.items()]
+
+
+def _pulse(groups: Sequence[Group], site: Site) -> PulseRange | None:
+    """The inrush of all drivers at the nominal crest."""
+    source = _source(site, "source_impedance")
+    nominal = quantity(site.supply.traits, "voltage_v")
+    if source is None or nominal is None:
+        return None
+    return circuit_pulse(Interval(math.sqrt(2) * nominal.low, math.sqrt(2) * nominal.high), source, groups)
+
+
+def _hot_pulse(groups: Sequence[Group], site: Site) -> PulseRange | None:
+    """The inrush after a short interruption, with hot limiters, up to the highest crest."""
+    source = _source(site, "source_impedance")
+    voltages = quantities(site.supply.traits, "voltage_v", "voltage_max_v")
+    if source is None or voltages is None:
+        return None
+    nominal, highest = voltages
+    crest = Interval(math.sqrt(2) * nominal.low, math.sqrt(2) * max(highest.high, nominal.high))
+    return circuit_pulse(crest, source, groups, hot_restart=True)
 
 
 def _source(site: Site, subject: str) -> SourceRange | None:
@@ -138,22 +157,19 @@ def breaker_release(circuit: Circuit, site: Site) -> Interval | None:
 
 def _release(peak_a: Interval, i2t_a2s: Interval, site: Site) -> Interval | None:
     """From the peak that the breaker surely holds to the one that surely releases it."""
-    found = quantities(
-        site.breaker.traits,
-        "rated_current_a",
-        "hold_multiple",
-        "trip_multiple",
-        "shortest_plunger_time_ms",
-        "longest_plunger_time_ms",
-    )
+    found = quantities(site.breaker.traits, "rated_current_a", "hold_multiple", "trip_multiple")
+    times = quantities(site.breaker.traits, "shortest_plunger_time_ms", "longest_plunger_time_ms")
     frequency = quantity(site.supply.traits, "frequency_hz")
-    if found is None or frequency is None:
+    if found is None or frequency is None or (times is None and not site.strict):
         return None
-    rated, holds, trips, shortest, longest = found
+    rated, holds, trips = found
+    # The strict mode uses no times; any in the range of the model will do.
+    shortest, longest = times or (Interval(1.0, 1.0), Interval(1.0, 1.0))
 
     def breaker(current: float) -> Breaker:
-        times = (shortest.low * 1e-3, longest.high * 1e-3)
-        return Breaker(current, holds.low, trips.high, *times, frequency.high)
+        return Breaker(
+            current, holds.low, trips.high, shortest.low * 1e-3, longest.high * 1e-3, frequency.high
+        )
 
     hold = hold_limit_a(breaker(rated.low), peak_a.high, i2t_a2s.high, strict=site.strict)
     trip = None

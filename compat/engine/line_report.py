@@ -15,6 +15,7 @@ from compat.model.report import Amount, Finding, LineLimit, LineReport
 from compat.model.verdicts import worst
 from compat.model.vocabulary import Vocabulary
 from compat.rulebook import nodes
+from compat.rulebook.reference import slackened
 from compat.rulebook.rules import ParsedRule
 
 
@@ -86,6 +87,9 @@ def _label(rule: ParsedRule, finding: Finding, vocabulary: Vocabulary) -> str:
 
 
 def _share(used: Amount, limit: Amount, relation: str) -> float | None:
-    """The used share at the worse ends, in %."""
+    """The used share at the worse ends, in %; 100 where the rules count the two as equal."""
     part, whole = (used.high, limit.low) if relation == "at_most" else (limit.high, used.low)
-    return 100.0 * part / whole if part is not None and whole else None
+    if part is None or not whole:
+        return None
+    share = 100.0 * part / whole
+    return min(share, 100.0) if part <= slackened(whole) else share

@@ -233,6 +233,19 @@ def test_the_report_tells_the_binding_limit_first(dataset: Dataset, rules: list[
     assert set(broken.remedies) <= set(report.remedies)
 
 
+def test_what_counts_as_equal_fills_the_limit_and_no_more(dataset: Dataset, rules: list[ParsedRule]) -> None:
+    """0.1 mA three times is a hair above 0.3 mA; the rule holds, so the share is 100 %."""
+    tenth = {**DALI, "dali_current_ma": exact(0.1)}
+    stated = {**SUPPLY, "dali_supply_guaranteed_ma": exact(0.3), "dali_control_device_current_ma": exact(0)}
+    line = line_of(dataset, row(1, "A", 3, tenth), **stated)
+    report = report_of(line, rules, dataset)
+    limit = next(entry for entry in report.limits if entry.label == "guaranteed bus supply")
+    assert limit.used.high is not None
+    assert limit.used.high > 0.3
+    assert limit.share_percent == 100
+    assert next(f for f in report.findings if f.rule == limit.rule).verdict == "works"
+
+
 def test_an_open_line_asks_for_what_is_open(dataset: Dataset, rules: list[ParsedRule]) -> None:
     report = report_of(
         line_of(dataset, row(1, "A", 5, DALI), **{**SUPPLY, "length_to_farthest_m": None}), rules, dataset

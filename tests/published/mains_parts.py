@@ -66,8 +66,8 @@ def on_made_cable(ohm_per_km: float, **limit: Any) -> Surroundings:
 
 def drop(spread_cold_v: float, at_end_warm_v: float, nominal_v: float = 230.0, rel: float = 5e-4) -> Figure:
     """The voltage drop in %: spread along a conductor at 20 degrees up to all at its end at 70."""
-    ends = (100.0 * volts / nominal_v for volts in (spread_cold_v, at_end_warm_v))
-    return Figure(*(pytest.approx(end, rel=rel) for end in ends), "percent")
+    low, high = (100.0 * volts / nominal_v for volts in (spread_cold_v, at_end_warm_v))
+    return Figure(pytest.approx(low, rel=rel), pytest.approx(high, rel=rel), "percent")
 
 
 def amperes(figure: Any) -> Figure:

@@ -14,7 +14,7 @@ from compat.engine.lines import gather_line, judge_line
 from compat.engine.site import Site
 from compat.model.report import Finding
 from compat.model.schedule import Schedule, ScheduleRow
-from compat.model.values import Content, Interval, Trait
+from compat.model.values import Content, Interval
 from compat.model.verdicts import Verdict
 from compat.model.vocabulary import Vocabulary
 from compat.rulebook.cases import evaluation
@@ -125,7 +125,9 @@ def _through_the_engine(
     made = replace(dataset, tables={**dataset.tables, "outputs": outputs})
     asked = {trial.rule for _, trial in trials}
     judged = [rule for rule in rules if rule.rule.slug in asked]
-    report = Check(made, judged, setting_of(trials[0][1].around, dataset)).report(Schedule("made in a test", "", tuple(rows)))
+    report = Check(made, judged, setting_of(trials[0][1].around, dataset)).report(
+        Schedule("made in a test", "", tuple(rows))
+    )
     findings = {circuit.circuit: circuit.findings for circuit in report.circuits}
     return {
         (value_id, trial.name): {

@@ -26,7 +26,7 @@ TABLES = {
 def setting_of(around: Surroundings, dataset: Dataset) -> Setting:
     """The setting of a project that names these entries; no outputs are on offer."""
     standing = read_setting(dataset, None, None)
-    found = {}
+    found: dict[str, Any] = {}
     for subject, table in TABLES.items():
         named = getattr(around, subject)
         entry: Equipment = dataset.tables[table][named] if named else getattr(standing, subject)

@@ -1,6 +1,7 @@
 """ASTM B258, the American wire gauge; its formula and table read in an encyclopaedia.
 
-The resistance is 17.241 ohm mm2/km (annealed copper, second hand) by the cross-section; a published table agrees.
+The resistance is 17.241 ohm mm2/km (annealed copper, second hand) by the cross-section; a published
+table agrees.
 """
 
 from __future__ import annotations

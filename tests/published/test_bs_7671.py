@@ -8,7 +8,7 @@ from __future__ import annotations
 import pytest
 
 from compat.model.verdicts import Verdict
-from compat.physics.cable import drop_at_end_v, drop_at_points_v, longest_length_m
+from compat.physics.cable import drop_at_end_v, drop_at_points_v
 from tests.published.mains_parts import CABLES, SUPPLY_UK, drop, on_cable, on_made_cable, percent
 from tests.published.published import (
     AnyTrial,
@@ -50,6 +50,18 @@ def residual(
         demand=exactly(pytest.approx(sum_ma), "ma"),
         limit=exactly(pytest.approx(limit_ma), "ma"),
         around=Surroundings(traits={"supply": {"rcd_rated_current_ma": rated_ma, "rcd_type": "a"}}),
+    )
+
+
+def behind_type(kind: str, character: str, verdict: Verdict | None) -> Trial:
+    """A load behind a residual-current device of this type."""
+    return Trial(
+        f"{character} behind type {kind.upper()}",
+        "rcd-type-does-not-suit",
+        (drivers(1, input_character=character),),
+        {"method": "switched"},
+        verdict,
+        around=Surroundings(traits={"supply": {"rcd_type": kind}}),
     )
 
 
@@ -166,16 +178,6 @@ VOLTAGE_DROP = (
             length(29.0, 10.0, 23.9, "marginal"),
             length(18.0, 10.0, 38.3, "works"),
             length(18.0, 10.0, 38.4, "marginal"),
-            *(
-                share(
-                    f"{metres} m by the formula",
-                    6.9 / metres * longest_length_m(milliohm, current_a, 6.9),
-                    6.9,
-                    3.02,
-                    "works",
-                )
-                for metres, milliohm, current_a in ((39.7, 14.5, 6.0), (23.8, 14.5, 10.0), (38.3, 9.0, 10.0))
-            ),
         ),
     ),
     PublishedValue(
@@ -315,26 +317,12 @@ PROTECTION = (
         SOURCE,
         "531.3.3",
         "second_hand",
-        tuple(
-            Trial(
-                f"rectifier behind type {kind.upper()}",
-                "rcd-type-does-not-suit",
-                (drivers(1, input_character="capacitive"),),
-                {"method": "switched"},
-                "fails" if kind == "ac" else "works",
-                around=Surroundings(traits={"supply": {"rcd_type": kind}}),
-            )
-            for kind in ("ac", "a", "f", "b")
-        )
-        + (
-            Trial(
-                "filament lamps behind type AC",
-                "rcd-type-does-not-suit",
-                (drivers(1, input_character="resistive"),),
-                {"method": "switched"},
-                None,
-                around=Surroundings(traits={"supply": {"rcd_type": "ac"}}),
-            ),
+        (
+            behind_type("ac", "capacitive", "fails"),
+            behind_type("a", "capacitive", "works"),
+            behind_type("f", "capacitive", "works"),
+            behind_type("b", "capacitive", "works"),
+            behind_type("ac", "resistive", None),
         ),
     ),
 )

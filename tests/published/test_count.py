@@ -8,10 +8,20 @@ from importlib import import_module
 from pathlib import Path
 from types import ModuleType
 
-from tests.published.published import CONFIDENCE_MEANING, AnyTrial, LineTrial, PublishedValue, RuleTrial
+from tests.published.published import (
+    CONFIDENCE_MEANING,
+    AnyTrial,
+    LineTrial,
+    LookupTrial,
+    PublishedValue,
+    RuleTrial,
+)
 
 WANTED = 45
 WANTED_ON_LINES = 60
+WANTED_ON_THE_MAINS = 60
+# Worked values, figures of the text, and the simulations of inrush, breaker and phase cut.
+ON_THE_MAINS = re.compile(r"(WE-\d\d|M[1-5]\.\d .+|M5 S\d\d?|N[1345] .+)")
 NEVER_FROM_MEMORY = ("fails", "hazard")
 
 
@@ -33,8 +43,10 @@ def content(trial: AnyTrial) -> str:
             put_in: object = trial.given
         case LineTrial():
             put_in = (trial.drivers, trial.line)
+        case LookupTrial():
+            put_in = (trial.driver, trial.breaker, trial.counts, trial.around)
         case _:
-            put_in = (trial.drivers, trial.output, trial.circuit)
+            put_in = (trial.drivers, trial.output, trial.circuit, trial.around)
     return repr((trial.rule, put_in, trial.verdict, trial.demand, trial.limit))
 
 
@@ -52,6 +64,21 @@ def test_enough_of_them_go_through_control_lines() -> None:
         and any(isinstance(trial, LineTrial) for trial in value.trials)
     }
     assert len(counted) >= WANTED_ON_LINES, f"{len(counted)} values on lines: {sorted(counted)}"
+
+
+def test_enough_of_them_are_about_the_mains() -> None:
+    counted = {
+        value.id
+        for value in values()
+        if value.confidence not in ("memory", "common_practice") and ON_THE_MAINS.fullmatch(value.id)
+    }
+    read = {
+        value.id
+        for value in values()
+        if value.confidence in ("verified", "second_hand") and value.id in counted
+    }
+    assert len(counted) >= WANTED_ON_THE_MAINS, f"{len(counted)} values on the mains: {sorted(counted)}"
+    assert len(read) >= WANTED_ON_THE_MAINS // 2, f"{len(read)} of them read somewhere: {sorted(read)}"
 
 
 def test_every_file_with_values_runs_them() -> None:
@@ -100,6 +127,13 @@ def test_names_of_trials_are_distinct_within_a_value() -> None:
 
 
 def test_ids_are_those_of_the_list_of_facts() -> None:
-    """W001 to W124 for worked values, a letter and number or a section for the figures of the text."""
+    """W001 to W124 for worked values, a letter and number or a section for the figures of the text.
+
+    Those of the mains side have forms of their own.
+    """
     form = re.compile(r"W(0\d\d|1[01]\d|12[0-4])|[AD]\d\d( .+)?|[1-4]\.\d( .+)?")
-    assert [value.id for value in values() if not form.fullmatch(value.id)] == []
+    assert [
+        value.id
+        for value in values()
+        if not form.fullmatch(value.id) and not ON_THE_MAINS.fullmatch(value.id)
+    ] == []

@@ -1,7 +1,7 @@
 """IEC 60228, resistance of conductors at 20 degrees Celsius and its factors for other temperatures.
 
-Not seen; four reproductions of its tables 1 and 2 agree. The drop is 2 R l I; a circuit whose luminaires are spread
-along the cable has half of it, and a conductor at 70 degrees 1.2 times.
+Not seen; four reproductions of its tables 1 and 2 agree. The drop is 2 R l I; a circuit whose
+luminaires are spread along the cable has half of it, and a conductor at 70 degrees 1.2 times.
 """
 
 from __future__ import annotations

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 
+from compat.model.verdicts import Verdict
 from tests.published.mains_parts import amperes
 from tests.published.published import (
     AnyTrial,
@@ -15,6 +18,9 @@ from tests.published.published import (
     label,
 )
 from tests.published.running import ToldByTrial, differences
+
+# Drivers, verdict, margin in %.
+ON_16_A: tuple[tuple[int, Verdict, Any], ...] = ((32, "works", 0.0), (33, "fails", pytest.approx(-3.125)))
 
 VALUES = (
     PublishedValue(
@@ -35,7 +41,7 @@ VALUES = (
                 margin_percent=margin,
                 around=Surroundings(breaker="B0011"),
             )
-            for count, verdict, margin in ((32, "works", 0.0), (33, "fails", pytest.approx(-3.125)))
+            for count, verdict, margin in ON_16_A
         ),
     ),
 )

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 
 from compat.model.verdicts import Verdict
@@ -37,7 +39,9 @@ def listed(*load_types: str) -> dict[str, object]:
     return {**FORWARD, "listed_load_types": list(load_types)}
 
 
-def continuous(name: str, supply: str, rated_a: float, watts: float, current_a: float, limit_a: float) -> Trial:
+def continuous(
+    name: str, supply: str, rated_a: float, watts: float, current_a: float, limit_a: float
+) -> Trial:
     """Lighting of power factor 1 that stays on, against a breaker."""
     return Trial(
         name,
@@ -56,6 +60,21 @@ def load(name: str, rule: str, load_type: str, output: dict[str, object], verdic
     methods = ["forward_phase", "switched"]
     return Trial(name, rule, (drivers(1, load_type=load_type, methods=methods),), output, verdict)
 
+
+REACH_3_PERCENT: tuple[tuple[float, Verdict], ...] = ((123.9, "works"), (124.1, "marginal"))
+RATED_5_A: tuple[tuple[float, Verdict, Any], ...] = (
+    (5.0, "works", 0.0),
+    (5.05, "hazard", pytest.approx(-1.0)),
+)
+MADE_FOR_120_V: tuple[tuple[str, float, Verdict], ...] = (
+    (SUPPLY_120_V, 120.0, "works"),
+    (SUPPLY_277_V, 277.0, "hazard"),
+)
+NEUTRALS: tuple[tuple[str, Any, Verdict], ...] = (
+    ("a neutral of its own", False, "works"),
+    ("a common neutral", True, "hazard"),
+    ("not known", "unknown", "unproven"),
+)
 
 VALUES = (
     PublishedValue(
@@ -92,7 +111,7 @@ VALUES = (
                 limit=percent(3.0),
                 around=on_cable(supply=SUPPLY_120_V),
             )
-            for metres, verdict in ((123.9, "works"), (124.1, "marginal"))
+            for metres, verdict in REACH_3_PERCENT
         ),
     ),
     PublishedValue(
@@ -148,8 +167,8 @@ VALUES = (
         "404.14(E)",
         "second_hand",
         (
-            load("LED lamp, not listed", "not-listed-load-type", "integral_lamp", GENERAL_USE, "marginal"),
-            load("LED lamp, listed", "not-listed-load-type", "integral_lamp", listed("integral_lamp"), "works"),
+            load("LED, not listed", "not-listed-load-type", "integral_lamp", GENERAL_USE, "marginal"),
+            load("LED, listed", "not-listed-load-type", "integral_lamp", listed("integral_lamp"), "works"),
             load("incandescent", "not-listed-load-type", "incandescent", GENERAL_USE, None),
         ),
     ),
@@ -170,7 +189,7 @@ VALUES = (
                 limit=amperes(5.0),
                 margin_percent=margin,
             )
-            for current_a, verdict, margin in ((5.0, "works", 0.0), (5.05, "hazard", pytest.approx(-1.0)))
+            for current_a, verdict, margin in RATED_5_A
         ),
     ),
     PublishedValue(
@@ -190,7 +209,7 @@ VALUES = (
                 limit=exactly(120.0, "v"),
                 around=Surroundings(supply=supply),
             )
-            for supply, volts, verdict in ((SUPPLY_120_V, 120.0, "works"), (SUPPLY_277_V, 277.0, "hazard"))
+            for supply, volts, verdict in MADE_FOR_120_V
         ),
     ),
     PublishedValue(
@@ -206,11 +225,7 @@ VALUES = (
                 {"output.method": "forward_phase", "circuit.neutral_shared": shared},
                 verdict,
             )
-            for name, shared, verdict in (
-                ("a neutral of its own", False, "works"),
-                ("a common neutral", True, "hazard"),
-                ("not known", "unknown", "unproven"),
-            )
+            for name, shared, verdict in NEUTRALS
         ),
     ),
 )
