@@ -18,7 +18,8 @@ SHOWN_LINES = 40
 
 def example() -> str:
     """The first lines of the demo report as the README shows them."""
-    command = [sys.executable, "-c", "from compat.cli.app import run; run()", "check", "datasets/demo/house.xlsx"]
+    program = "from compat.cli.app import run; run()"
+    command = [sys.executable, "-c", program, "check", "datasets/demo/house.xlsx"]
     done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=False)
     assert done.returncode == 1, done.stderr
     lines = done.stdout.splitlines()[:SHOWN_LINES]

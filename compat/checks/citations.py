@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 from compat.checks.material import Material, in_rule
 from compat.model.faults import Fault, did_you_mean
-from compat.model.values import Origin
 
 NAME = "citations"
 SCOPE = "rule"
@@ -33,13 +32,3 @@ def check(material: Material) -> Iterator[Fault]:
             yield Fault(
                 f"no source supports {test}", in_rule(rule, "sources"), do=f'Add supports = ["{test}"] to one'
             )
-    for table in material.dataset.tables.values():
-        for entry in table.values():
-            for name, trait in entry.traits.items():
-                where = trait.origin or Origin(entry.id)
-                if trait.source and trait.source not in sources:
-                    yield Fault(
-                        f"{entry.id} {name}: the source {trait.source} is not in datasets/sources", where
-                    )
-                if trait.basis == "standard" and not trait.source:
-                    yield Fault(f"{entry.id} {name}: a value of basis standard needs its source", where)

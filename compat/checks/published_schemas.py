@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path
 
+from compat.checks.exceptions_file import EXCEPTIONS_FILE
 from compat.checks.material import Material
 from compat.dataset.published import check_by_schema, schema_text, schemas
 from compat.dataset.toml_files import read_toml
@@ -32,7 +33,16 @@ def check(material: Material) -> Iterator[Fault]:
         yield Fault(what, Origin(f"schemas/{name}"), do="Run: compat dataset schemas")
     if stale:
         return
+    import jsonschema_rs
+
+    quick: dict[str, jsonschema_rs.Validator] = {}
     for path, schema_name in _files(material):
+        if schema_name not in quick:
+            schema = read_toml(root / "schemas" / f"{schema_name}.schema.json")
+            quick[schema_name] = jsonschema_rs.validator_for(schema)
+        if quick[schema_name].is_valid(read_toml(path)):
+            continue
+        # The quick form says only that something is wrong; the other one finds the words.
         try:
             check_by_schema(path, read_toml(path), schema_name, root)
         except BadInput as error:
@@ -50,3 +60,7 @@ def _files(material: Material) -> Iterator[tuple[Path, str]]:
         yield rule.file, "rule"
         if rule.rule.slug in material.cases:
             yield cases_file(rule.file), "cases"
+    exceptions = material.dataset.rules_folder / EXCEPTIONS_FILE
+    told = any(fault.where.file == EXCEPTIONS_FILE for fault in material.unreadable)
+    if exceptions.is_file() and not told:
+        yield exceptions, "exceptions"

@@ -19,8 +19,10 @@ from compat.cli.common import (
     checked_report,
     exit_code,
     give,
+    in_ascii,
     in_colour,
     screen_width,
+    spare_inputs,
 )
 
 
@@ -44,13 +46,14 @@ def check(
     ] = ReportFormat.text,
     output: OutputOption = None,
     details: Annotated[
-        bool, typer.Option("--details", help="Show every finding, also those that hold.")
+        bool, typer.Option("--details", help="Show each circuit that does not work in full.")
     ] = False,
     fail_on: Annotated[
         FailOn, typer.Option("--fail-on", help="Verdict from which the exit code is 1.")
     ] = FailOn.fails,
 ) -> None:
     """Give a verdict for every circuit of a schedule, with the number behind it."""
+    spare_inputs(output, schedule, drivers, outputs, project)
     report = checked_report(schedule, drivers, outputs, project, dataset, sheet)
     if format is ReportFormat.json:
         from compat.report.json import render_json
@@ -63,7 +66,9 @@ def check(
     else:
         from compat.report.text import render_text
 
-        on_screen = output is None
-        text = render_text(report, screen_width() if on_screen else 100, in_colour() and on_screen, details)
+        if output is None:
+            text = render_text(report, screen_width(), in_colour(), details, in_ascii())
+        else:
+            text = render_text(report, 100, False, details)
     give(text, output)
     raise typer.Exit(exit_code(report, fail_on))

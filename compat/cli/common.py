@@ -31,7 +31,14 @@ OutputsOption = Annotated[
 ProjectOption = Annotated[
     Path | None, typer.Option("--project", help="Project file: supply, breaker, cable, outputs on offer.")
 ]
-DatasetOption = Annotated[Path | None, typer.Option("--dataset", help="Folder with another rules dataset.")]
+DatasetOption = Annotated[
+    Path | None,
+    typer.Option(
+        "--dataset",
+        metavar="PATH|VERSION",
+        help="Another rules dataset: its folder, or a version of those in COMPAT_DATASETS.",
+    ),
+]
 OutputOption = Annotated[
     Path | None, typer.Option("--output", help="Write to this file instead of the screen.")
 ]
@@ -48,11 +55,23 @@ class FailOn(StrEnum):
     never = "never"
 
 
+def chosen_folder(dataset: Path | None) -> Path | None:
+    """The folder of ``--dataset``, a path or a version; None stays None. Raises BadInput."""
+    from compat.dataset.find import dataset_folder
+
+    return None if dataset is None else dataset_folder(dataset)
+
+
 def open_dataset(folder: Path | None) -> Dataset:
     """The dataset of ``--dataset``, or the one that came with the program. Raises BadInput."""
     from compat.dataset.read import load_dataset
 
-    return load_dataset(folder)
+    dataset = load_dataset(chosen_folder(folder))
+    if folder is not None:
+        from compat.engine.needed import check_traits
+
+        check_traits(dataset)
+    return dataset
 
 
 def open_inputs(
@@ -105,9 +124,18 @@ def checked_report(
     dataset_folder: Path | None,
     sheet: str | None,
 ) -> Report:
-    """The report on a schedule file; see ``opened_schedule``. Raises BadInput."""
+    """The report on a schedule file, with lines proposed where it names none. Raises BadInput."""
     check, read = opened_schedule(schedule, drivers, outputs, project, dataset_folder, sheet)
-    return check.report(read)
+    report = check.report(read)
+    if not report.circuits or any(row.line for row in read.rows):
+        return report
+    from rich.console import Console
+
+    from compat.plan.packing_progress import PackingBar
+    from compat.plan.proposal import with_proposed_lines
+
+    with PackingBar(Console(stderr=True)) as progress:
+        return with_proposed_lines(check, check.circuits(read), report, progress)
 
 
 def exit_code(report: Report, fail_on: FailOn) -> int:
@@ -149,6 +177,27 @@ def give(text: str, output: Path | None) -> None:
 
     write_atomically(output, text.encode())
     sys.stderr.write(f"written: {output}\n")
+
+
+def spare_inputs(output: Path | None, *inputs: Path | None) -> None:
+    """Refuse an answer that would take the place of a file that was given to be read. Raises BadInput."""
+    from compat.model.faults import BadInput, Fault
+    from compat.model.values import Origin
+
+    if output is None or not output.is_file():
+        return
+    if any(path is not None and path.is_file() and output.samefile(path) for path in inputs):
+        what = "the answer would replace this file, which was given to be read"
+        raise BadInput([Fault(what, Origin(output.name), do="Choose another name for --output")])
+
+
+def in_ascii() -> bool:
+    """Whether the screen cannot show the marks that a report is drawn with."""
+    try:
+        "█░·×".encode(sys.stdout.encoding or "utf-8")
+    except UnicodeEncodeError:
+        return True
+    return False
 
 
 def screen_width() -> int:

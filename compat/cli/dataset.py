@@ -2,32 +2,22 @@
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
-from compat.cli.common import EXIT_BAD_INPUT, EXIT_FINE, say
+from compat.cli import dataset_build, dataset_check, dataset_diff
+from compat.cli.common import chosen_folder, say
 
 app = typer.Typer(help="Look after the rules dataset.", no_args_is_help=True)
+app.command("check")(dataset_check.check)
+app.command("diff")(dataset_diff.diff)
+app.command("build")(dataset_build.build)
 
-PathArgument = Annotated[Path | None, typer.Argument(help="Folder with rules/, schemas/ and datasets/.")]
-
-
-@app.command("check")
-def check(path: PathArgument = None) -> None:
-    """Check rules, cases, tables, sources and schemas; one sentence for each fault."""
-    from compat.checks.run import CHECKS, check_dataset
-
-    breaches = check_dataset(path)
-    for breach in breaches:
-        say(f"{breach.check}: {breach.fault.sentence()}\n")
-    if breaches:
-        sys.stderr.write(f"{len(breaches)} {'fault' if len(breaches) == 1 else 'faults'}\n")
-        raise typer.Exit(EXIT_BAD_INPUT)
-    say(f"all well: {len(CHECKS)} checks\n")
-    raise typer.Exit(EXIT_FINE)
+PathArgument = Annotated[
+    Path | None, typer.Argument(help="Folder with rules/, schemas/ and datasets/, or a version.")
+]
 
 
 @app.command("schemas")
@@ -50,7 +40,7 @@ def show(path: PathArgument = None) -> None:
     from compat.dataset.read import load_dataset
     from compat.rulebook.rules import read_rules
 
-    dataset = load_dataset(path)
+    dataset = load_dataset(chosen_folder(path))
     rules = read_rules(dataset.rules_folder, dataset.vocabulary)
     say(f"dataset {dataset.version}, sha256 {dataset.sha256}\n")
     say(f"rules: {len(rules)}\n")

@@ -21,12 +21,17 @@ from compat.cli.common import (
     in_colour,
     open_dataset,
     screen_width,
+    spare_inputs,
 )
 
 if TYPE_CHECKING:
     from compat.model.report import CircuitReport, LineReport
 
 T = TypeVar("T")
+
+
+# So many names are told where none is like the one that was asked for.
+MOST_NAMES = 8
 
 
 class ExplainFormat(StrEnum):
@@ -61,6 +66,7 @@ def explain(
     if circuit is not None and line is not None:
         raise typer.BadParameter("give --circuit or --line, not both")
     path = Path(subject)
+    spare_inputs(output, path, drivers, outputs, project)
     report = checked_report(path, drivers, outputs, project, dataset, sheet)
     width, colour = screen_width(), in_colour() and output is None
     found: CircuitReport | LineReport
@@ -84,7 +90,8 @@ def _named(path: Path, what: str, wanted: str, known: Mapping[str, T]) -> T:
 
     if wanted not in known:
         fault = f"there is no {what} '{wanted}' in the schedule"
-        do = did_you_mean(wanted, known) or ("" if known else f"The schedule has no column {what}")
+        some = ", ".join(list(known)[:MOST_NAMES]) + (", ..." if len(known) > MOST_NAMES else "")
+        do = did_you_mean(wanted, known) or (f"There are: {some}" if known else f"It has no column {what}")
         raise BadInput([Fault(fault, Origin(path.name), do=do)])
     return known[wanted]
 

@@ -60,7 +60,7 @@ def dmx(
 
     check, read = opened_schedule(schedule, drivers, outputs, project, dataset, sheet)
     circuits = check.circuits(read)
-    plan = dmx_patch(read, circuits, check.lines(circuits))
+    plan = dmx_patch(read, circuits, check.lines(circuits), check.dataset)
     _write(plan, dmx_table(plan), format, output)
 
 
@@ -81,7 +81,7 @@ def dali(
 
     check, read = opened_schedule(schedule, drivers, outputs, project, dataset, sheet)
     circuits = check.circuits(read)
-    plan = dali_addresses(read, circuits, check.lines(circuits))
+    plan = dali_addresses(read, circuits, check.lines(circuits), check.dataset)
     _write(plan, dali_table(plan), format, output)
 
 

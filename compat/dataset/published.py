@@ -15,7 +15,10 @@ from typing import Any
 from pydantic import BaseModel
 
 from compat.dataset.toml_files import line_of, read_text, read_toml
+from compat.model.changes import Changes
+from compat.model.checks import ChecksReport
 from compat.model.equipment import SUBJECT_OF, Entry
+from compat.model.exceptions import ExceptionsFile
 from compat.model.faults import BadInput, Fault, did_you_mean
 from compat.model.lookup import Lookup
 from compat.model.plan import DaliAddresses, DmxPatch
@@ -42,6 +45,9 @@ def schemas(vocabulary: Vocabulary) -> dict[str, dict[str, Any]]:
         "lookup": Lookup,
         "dmx_patch": DmxPatch,
         "dali_addresses": DaliAddresses,
+        "checks": ChecksReport,
+        "exceptions": ExceptionsFile,
+        "changes": Changes,
     }
     for name, model in models.items():
         made[f"{name}.schema.json"] = {"$schema": DIALECT, **model.model_json_schema(by_alias=True)}

@@ -4,26 +4,66 @@ from __future__ import annotations
 
 import json
 import re
-import tomllib
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from contextvars import ContextVar
 from pathlib import Path
 from typing import Any, TypeVar
 
+# Not tomllib: it is several times slower, and a key of very many parts takes all the memory there is.
+import tomli
 from pydantic import BaseModel, ValidationError
 
 from compat.model.faults import BadInput, Fault, did_you_mean
 from compat.model.values import Origin
 
 LARGEST_FILE_BYTES = 20_000_000
+# No figure of the trade has so many digits; Python takes very long over such numbers.
+TOO_MANY_DIGITS = re.compile(r"[0-9A-Fa-f_]{200}")
 M = TypeVar("M", bound=BaseModel)
+_texts: ContextVar[dict[Path, str] | None] = ContextVar("_texts", default=None)
+_data: ContextVar[dict[Path, dict[str, Any]] | None] = ContextVar("_data", default=None)
+
+
+@contextmanager
+def files_read_once() -> Iterator[None]:
+    """Within this block every file is read and parsed once; what is read must not be changed."""
+    texts, data = _texts.set({}), _data.set({})
+    try:
+        yield
+    finally:
+        _texts.reset(texts)
+        _data.reset(data)
 
 
 def read_text(path: Path) -> str:
     """The text of a file of ours or the user's; raises BadInput when it cannot be read."""
+    kept = _texts.get()
+    if kept is None:
+        return _read_text(path)
+    if path not in kept:
+        kept[path] = _read_text(path)
+    return kept[path]
+
+
+def read_toml(path: Path) -> dict[str, Any]:
+    """The file as data, TOML or by its suffix JSON; raises BadInput with the line of a fault."""
+    kept = _data.get()
+    if kept is None:
+        return _read_data(path)
+    if path not in kept:
+        kept[path] = _read_data(path)
+    return kept[path]
+
+
+def _read_text(path: Path) -> str:
     try:
-        if path.stat().st_size > LARGEST_FILE_BYTES:
+        # A device or a pipe has no size, so the size is told by reading.
+        with path.open("rb") as file:
+            content = file.read(LARGEST_FILE_BYTES + 1)
+        if len(content) > LARGEST_FILE_BYTES:
             raise BadInput([Fault("the file is larger than 20 MB", Origin(path.name), do="Split it")])
-        return path.read_text(encoding="utf-8")
+        return content.decode("utf-8").replace("\r\n", "\n")
     except FileNotFoundError:
         raise BadInput([Fault("there is no such file", Origin(str(path)), do="Check the path")]) from None
     except IsADirectoryError:
@@ -34,31 +74,35 @@ def read_text(path: Path) -> str:
         ) from None
 
 
-def read_toml(path: Path) -> dict[str, Any]:
-    """The file as data, TOML or by its suffix JSON; raises BadInput with the line of a fault."""
-    if path.suffix.lower() == ".json":
-        return _read_json(path)
+def _read_data(path: Path) -> dict[str, Any]:
+    text = read_text(path)
+    endless = TOO_MANY_DIGITS.search(text)
+    if endless is not None:
+        line = text.count("\n", 0, endless.start()) + 1
+        what = "a number here has 200 digits or more"
+        raise BadInput([Fault(what, Origin(path.name, line=line), "Numbers up to 1e9 are allowed")])
     try:
-        return tomllib.loads(read_text(path))
-    except tomllib.TOMLDecodeError as error:
+        return _parsed_json(text, path) if path.suffix.lower() == ".json" else tomli.loads(text)
+    except tomli.TOMLDecodeError as error:
         found = re.search(r"\(at line (\d+), column \d+\)", str(error))
-        line = int(found[1]) if found else None
+        line = int(found[1]) if found else text.count("\n") + 1
         what = re.sub(r" \(at .*", "", str(error))
         raise BadInput(
             [Fault(f"this is not TOML: {what}", Origin(path.name, line=line), do="Mend the line")]
         ) from None
     except RecursionError:
         raise BadInput([Fault("the file is nested too deeply", Origin(path.name))]) from None
+    except ValueError as error:
+        # Such as a date that is none.
+        raise BadInput([Fault(f"a value cannot be read: {error}", Origin(path.name))]) from None
 
 
-def _read_json(path: Path) -> dict[str, Any]:
+def _parsed_json(text: str, path: Path) -> dict[str, Any]:
     try:
-        data = json.loads(read_text(path))
+        data = json.loads(text)
     except json.JSONDecodeError as error:
         where = Origin(path.name, line=error.lineno)
         raise BadInput([Fault(f"this is not JSON: {error.msg}", where, do="Mend the line")]) from None
-    except RecursionError:
-        raise BadInput([Fault("the file is nested too deeply", Origin(path.name))]) from None
     if not isinstance(data, dict):
         raise BadInput(
             [Fault("the file holds no object", Origin(path.name), "Allowed: an object with 'schema'")]
@@ -74,7 +118,7 @@ def validated(model: type[M], data: dict[str, Any], path: Path, *within: str | i
     try:
         return model.model_validate(data)
     except ValidationError as error:
-        text = path.read_text(encoding="utf-8")
+        text = read_text(path)
         faults = [_fault(model, dict(problem), path, text, within) for problem in error.errors()]
         raise BadInput(faults) from None
 

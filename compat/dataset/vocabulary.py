@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import csv
+import math
+import re
 from collections.abc import Iterator
 from pathlib import Path
 from typing import get_args
@@ -15,6 +17,14 @@ from compat.model.vocabulary import Kind, Subject, TraitDefinition, Vocabulary, 
 FILES = ("units.csv", "choices.csv", "traits.csv")
 # A set is kept as bits of a 32-bit whole number.
 LONGEST_LIST = 30
+# Names become columns of a database, so nothing else may stand in them.
+NAME = re.compile(r"[a-z][a-z0-9_]{0,59}")
+COLUMN_ENDS = {
+    "quantity": ("low", "high"),
+    "choice": ("sure", "possible"),
+    "set": ("sure", "possible"),
+}
+WORD = re.compile(r"[a-z0-9][a-z0-9_]{0,59}")
 
 
 def checked_vocabulary(folder: Path) -> Vocabulary:
@@ -39,6 +49,7 @@ def _faults(folder: Path, vocabulary: Vocabulary) -> Iterator[Fault]:
         ("traits.csv", ["subject", "name"]),
     ):
         yield from _given_twice(folder / name, keys)
+    yield from _name_faults(vocabulary)
     for name, tokens in vocabulary.choices.items():
         if len(tokens) > LONGEST_LIST:
             what = f"the list {name} has {len(tokens)} words; allowed are {LONGEST_LIST}"
@@ -46,6 +57,32 @@ def _faults(folder: Path, vocabulary: Vocabulary) -> Iterator[Fault]:
     for line, trait in enumerate(vocabulary.traits.values(), start=2):
         for what, do in _trait_faults(trait, vocabulary):
             yield Fault(f"{trait.full_name}: {what}", Origin("traits.csv", line=line), do=do)
+
+
+def _name_faults(vocabulary: Vocabulary) -> Iterator[Fault]:
+    """Names that are no names, and factors that are no numbers: they would reach the database."""
+    allowed = "Allowed: small letters, digits and _, at most 60"
+    for place, unit in enumerate(vocabulary.units.values(), start=2):
+        where = Origin("units.csv", line=place)
+        if not NAME.fullmatch(unit.name):
+            yield Fault(f"{unit.name[:60]!r} is no name of a unit", where, allowed)
+        if not (math.isfinite(unit.factor) and unit.factor > 0):
+            yield Fault(f"the factor of {unit.name[:60]} is {unit.factor}", where, "Allowed: above 0")
+    for list_name, words in vocabulary.choices.items():
+        for word in (list_name, *words):
+            if not WORD.fullmatch(word):
+                yield Fault(f"{word[:60]!r} is no word of a list", Origin("choices.csv"), allowed)
+    columns: dict[str, str] = {}
+    for place, trait in enumerate(vocabulary.traits.values(), start=2):
+        where = Origin("traits.csv", line=place)
+        if not NAME.fullmatch(trait.name):
+            yield Fault(f"{trait.name[:60]!r} is no name of a trait", where, allowed)
+        stem = f"{trait.subject}_{trait.name}"
+        for column in (stem, *(f"{stem}_{end}" for end in COLUMN_ENDS.get(trait.kind, ()))):
+            if column in columns:
+                what = f"{trait.full_name} and {columns[column]} would share a column of the database"
+                yield Fault(what, where, do="Rename one")
+            columns[column] = trait.full_name
 
 
 def _given_twice(path: Path, keys: list[str]) -> Iterator[Fault]:

@@ -7,6 +7,7 @@ libraries speak.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import duckdb
@@ -56,5 +57,21 @@ def locked_connection(threads: int | None = None) -> duckdb.DuckDBPyConnection:
     if threads is not None:
         config["threads"] = threads
     connection = duckdb.connect(":memory:", config=config)
+    connection.execute("SET lock_configuration = true")
+    return connection
+
+
+def locked_writer(
+    path: Path | None, folder: Path, config: Mapping[str, Any] | None = None
+) -> duckdb.DuckDBPyConnection:
+    """A database in a new file, or in memory, that can write into ``folder`` and reach nothing else.
+
+    It can neither load extensions nor change its settings.
+    """
+    options: dict[str, Any] = {"autoload_known_extensions": False, **(config or {})}
+    connection = duckdb.connect(":memory:" if path is None else path, config=options)
+    inside = str(folder).replace("'", "''")
+    connection.execute(f"SET allowed_directories = ['{inside}']")
+    connection.execute("SET enable_external_access = false")
     connection.execute("SET lock_configuration = true")
     return connection

@@ -6,6 +6,8 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from compat.model.report import DatasetStamp
+
 
 class Model(BaseModel):
     """A record without unknown fields."""
@@ -43,6 +45,7 @@ class DmxPatch(Model):
 
     dmx_patch: Literal["dmx_patch/1"] = "dmx_patch/1"
     program_version: str
+    dataset: DatasetStamp
     schedule: str
     schedule_sha256: str
     places: list[DmxPlace]
@@ -71,6 +74,7 @@ class DaliAddresses(Model):
 
     dali_addresses: Literal["dali_addresses/1"] = "dali_addresses/1"
     program_version: str
+    dataset: DatasetStamp
     schedule: str
     schedule_sha256: str
     places: list[DaliPlace]

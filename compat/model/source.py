@@ -32,4 +32,5 @@ class Source(BaseModel):
     publisher: str = ""
     kind: SourceKind
     read_as: Literal["read", "second_hand", "memory", "own_work"]
+    checked_on: str | None = None
     note: str = ""

@@ -13,6 +13,7 @@ from compat.dataset.read import Dataset
 from compat.engine.gather import Circuit
 from compat.engine.lines import Line
 from compat.model.plan import DaliAddresses, DaliPlace, NotPlanned
+from compat.model.report import DatasetStamp
 from compat.model.schedule import Schedule
 from compat.plan.line_members import members_of, not_planned, whole_number, without_line
 
@@ -38,6 +39,7 @@ def dali_addresses(
         notes += _notes(line)
     return DaliAddresses(
         program_version=__version__,
+        dataset=DatasetStamp(version=dataset.version, sha256=dataset.sha256),
         schedule=schedule.file,
         schedule_sha256=schedule.sha256,
         places=places,

@@ -14,6 +14,7 @@ from compat.engine.gather import Circuit
 from compat.engine.lines import Line
 from compat.engine.members import Member
 from compat.model.plan import DmxPatch, DmxPlace, NotPlanned
+from compat.model.report import DatasetStamp
 from compat.model.schedule import Schedule
 from compat.model.values import Interval
 from compat.physics.dmx_universes import UNIVERSE_SLOTS
@@ -39,6 +40,7 @@ def dmx_patch(
         notes += _notes(line, len(used))
     return DmxPatch(
         program_version=__version__,
+        dataset=DatasetStamp(version=dataset.version, sha256=dataset.sha256),
         schedule=schedule.file,
         schedule_sha256=schedule.sha256,
         places=places,

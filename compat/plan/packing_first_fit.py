@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+from compat.plan.packing_exchange import exchanged
 from compat.plan.packing_problem import (
     NOWHERE,
     Arrangement,
@@ -26,27 +27,30 @@ METHOD = "first fit decreasing by room"
 
 @dataclass(slots=True)
 class _Lines:
-    """Lines being filled: their circuits and what they carry."""
+    """Lines being filled: their circuits, what they carry, and the rooms and floors on them."""
 
     problem: Problem
     items: Arrangement = field(default_factory=list)
     loads: list[tuple[int, ...]] = field(default_factory=list)
+    rooms: list[set[int]] = field(default_factory=list)
+    floors: list[set[int]] = field(default_factory=list)
 
     def open(self) -> int:
         self.items.append([])
+        self.rooms.append(set())
+        self.floors.append(set())
         self.loads.append((0,) * len(self.problem.limits))
         return len(self.items) - 1
 
     def put(self, line: int, items: Sequence[int]) -> None:
         self.items[line].extend(items)
+        self.rooms[line].update(self.problem.rooms[item] for item in items)
+        self.floors[line].update(self.problem.floors[item] for item in items)
         more = total(self.problem, items)
         self.loads[line] = tuple(held + added for held, added in zip(self.loads[line], more, strict=True))
 
     def with_room_for(self, size: Sequence[int]) -> list[int]:
         return [line for line, load in enumerate(self.loads) if fits(self.problem, load, size)]
-
-    def holds(self, line: int, places: Sequence[int], place: int) -> bool:
-        return place != NOWHERE and any(places[item] == place for item in self.items[line])
 
 
 def first_fit(problem: Problem, least: int) -> Arrangement:
@@ -54,12 +58,12 @@ def first_fit(problem: Problem, least: int) -> Arrangement:
     largest_first = _decreasing(problem, range(len(problem.sizes)))
     plain = _circuits_only(problem, largest_first)
     found = [plain]
-    for count in range(max(least, 1), len(plain) + 1):
+    count, step = max(least, 1), 1
+    while len(found) == 1 and count <= len(plain):
         at_count = [_by_room(problem, largest_first, count, by_floor=by_floor) for by_floor in (True, False)]
-        held = [lines for lines in at_count if lines is not None]
-        if held:
-            found.extend(held)
-            break
+        found += [lines for lines in at_count if lines is not None]
+        count, step = count + step, 2 * step
+    found = [exchanged(problem, lines) for lines in found]
     return min(found, key=lambda lines: score(problem, lines))
 
 
@@ -110,15 +114,15 @@ def _rooms_in_order(problem: Problem, items: Sequence[int], *, by_floor: bool) -
 
 
 def _distance(lines: _Lines, line: int, floor: int, by_floor: bool) -> tuple[bool, float, int]:
-    strange = by_floor and not lines.holds(line, lines.problem.floors, floor)
+    strange = by_floor and floor not in lines.floors[line]
     return (strange, -fullness(lines.problem, lines.loads[line]), line)
 
 
 def _strangeness(lines: _Lines, line: int, item: int) -> tuple[bool, bool, float, int]:
     problem = lines.problem
     return (
-        not lines.holds(line, problem.rooms, problem.rooms[item]),
-        not lines.holds(line, problem.floors, problem.floors[item]),
+        problem.rooms[item] not in lines.rooms[line],
+        problem.floors[item] not in lines.floors[line],
         -fullness(problem, lines.loads[line]),
         line,
     )

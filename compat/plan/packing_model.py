@@ -33,10 +33,17 @@ class LinearModel:
         """A new row; None for an end that is open."""
         self.rows.append((terms, low, high))
 
+    def cost(self, values: Sequence[int]) -> int:
+        """The sum that is made small, for these values."""
+        return sum(factor * values[variable] for variable, factor in self.goal)
+
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """``values`` is None when nothing was found; ``bound``: no solution has a smaller sum."""
+    """``values`` is None when nothing was found: with ``proven``, because there is nothing to find.
+
+    ``bound``: no solution has a smaller sum. ``proven`` with values: they have the smallest.
+    """
 
     values: list[int] | None
     bound: int
@@ -45,12 +52,9 @@ class Answer:
 
 
 class Solver(Protocol):
-    """A solver for ``LinearModel``. ``work`` limits the effort, in about seconds."""
+    """A solver for ``LinearModel``. ``work`` limits the effort; ``hard`` asks for a wider search."""
 
-    @property
-    def name(self) -> str: ...
-
-    def solve(self, model: LinearModel, work: float) -> Answer: ...
+    def solve(self, model: LinearModel, work: float, *, hard: bool) -> Answer: ...
 
 
 @dataclass(slots=True)
@@ -60,6 +64,7 @@ class Packing:
     model: LinearModel
     groups: list[list[int]]
     counts: list[list[int]]
+    room_weight: int = 1
 
     def arrangement(self, values: Sequence[int]) -> Arrangement:
         """The lines of a solution; equal circuits go on in their order."""
@@ -92,18 +97,26 @@ def _packing(problem: Problem, groups: list[list[int]], lines: Arrangement) -> P
     return Packing(model, groups, counts)
 
 
+def on_lines_model(problem: Problem, count: int) -> Packing:
+    """All circuits on ``count`` lines, with nothing to make small and no hint."""
+    return _packing(problem, _by_size(problem, range(len(problem.sizes))), [[] for _ in range(count)])
+
+
 def emptiest_first_model(problem: Problem, lines: Arrangement) -> Packing:
     """Make what the first of these lines carries little, in thousandths of its tightest limit."""
-    groups: dict[tuple[int, ...], list[int]] = {}
-    for line in lines:
-        for item in line:
-            groups.setdefault(problem.sizes[item], []).append(item)
-    packing = _packing(problem, list(groups.values()), lines)
+    packing = _packing(problem, _by_size(problem, [item for line in lines for item in line]), lines)
     packing.model.goal = [
-        (row[0], math.ceil(1000 * fullness(problem, problem.sizes[group[0]])))
+        (row[0], 1 + math.ceil(1000 * fullness(problem, problem.sizes[group[0]])))
         for group, row in zip(packing.groups, packing.counts, strict=True)
     ]
     return packing
+
+
+def _by_size(problem: Problem, items: Sequence[int]) -> list[list[int]]:
+    groups: dict[tuple[int, ...], list[int]] = {}
+    for item in items:
+        groups.setdefault(problem.sizes[item], []).append(item)
+    return list(groups.values())
 
 
 def fewest_splits_model(problem: Problem, lines: Arrangement) -> Packing:
@@ -119,7 +132,7 @@ def fewest_splits_model(problem: Problem, lines: Arrangement) -> Packing:
     packing = _packing(problem, list(groups.values()), lines)
     floors = _places(packing, problem, problem.floors, lines)
     rooms = _places(packing, problem, problem.rooms, lines)
-    weight = 1 + len(floors) * len(lines)
+    weight = packing.room_weight = 1 + len(floors) * len(lines)
     packing.model.goal = [(flag, weight) for row in rooms.values() for flag in row]
     packing.model.goal += [(flag, 1) for row in floors.values() for flag in row]
     return packing

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from operator import add, le
 from typing import NamedTuple
 
 NOWHERE = -1
@@ -35,7 +36,7 @@ def total(problem: Problem, items: Sequence[int]) -> tuple[int, ...]:
 
 def fits(problem: Problem, load: Sequence[int], size: Sequence[int]) -> bool:
     """Whether ``size`` still fits on a line that carries ``load``."""
-    return all(held + more <= limit for held, more, limit in zip(load, size, problem.limits, strict=True))
+    return all(map(le, map(add, load, size), problem.limits))
 
 
 def fullness(problem: Problem, size: Sequence[int]) -> float:

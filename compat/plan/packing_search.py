@@ -1,192 +1,145 @@
 """Better arrangements by a solver: fewest lines, then fewest splits of rooms, then of floors.
+
+A model of all circuits on all lines is too large for more than about a hundred circuits, so a few lines at a
+time (a window) are given to the solver: first to empty a line, then to bring rooms and floors together, with
+what a room has on a line kept together at first (few parts, so larger windows), circuit by circuit after.
+A small problem is also given as a whole, which proves how good the answer is. The work is counted by the
+solver, not timed, so that the answer does not depend on how fast the machine is.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
-import time, os
+from collections.abc import Callable
+from dataclasses import dataclass, field
 
 from compat.plan.packing_bounds import least_splits
-from compat.plan.packing_model import Answer, Packing, Solver, emptiest_first_model, fewest_splits_model
-from compat.plan.packing_problem import NOWHERE, Arrangement, Problem, Score, grouped, score, total, fullness
+from compat.plan.packing_cpsat import LoadedWhenNeeded
+from compat.plan.packing_model import Answer, LinearModel, fewest_splits_model, on_lines_model
+from compat.plan.packing_problem import Arrangement, Problem, Score, grouped, score
+from compat.plan.packing_windows import emptied_line, merged, regrouped
 
-WORK_OF_A_WINDOW = 1.0
-WORK_OF_A_TERM = 4e-6
-LARGEST_WHOLE = 1500
-ROUNDS = 4
-DBG=os.environ.get('DBG')
+WINDOW_WORK = 1.0  # one window is left when it is not solved by then
+WORK_OF_A_TERM = 3e-5  # building and reading a model, in seconds, beside the work of the solver
+SHARE_FOR_LINES = 0.5
+PARTS_WINDOWS = (2, 3, 4, 5)
+CIRCUIT_WINDOWS = (2, 3, 4)
+LARGEST_WHOLE = 1500  # variables; larger models gained nothing within a minute
+
 
 @dataclass(slots=True)
 class Budget:
+    """Work allowed and spent, in seconds of a common machine; ``tell`` hears the share that is spent."""
+
+    solver: LoadedWhenNeeded
     allowed: float
-    tell: Callable[[float, int, int], None]
+    tell: Callable[[float], None]
     spent: float = 0.0
 
     @property
     def left(self) -> float:
         return max(0.0, self.allowed - self.spent)
 
+    def solve(self, model: LinearModel, work: float = WINDOW_WORK, *, hard: bool = False) -> Answer:
+        """The solver's answer within ``work`` and what is left."""
+        answer = self.solver.solve(model, min(work, self.left), hard=hard)
+        self.spent += answer.work + WORK_OF_A_TERM * sum(len(terms) for terms, _, _ in model.rows)
+        self.tell(min(1.0, self.spent / self.allowed))
+        return answer
+
 
 @dataclass(slots=True)
 class Search:
+    """One kind of line: the best lines so far, and the least figures proven."""
+
     problem: Problem
-    solver: Solver
-    budget: Budget
     lines: Arrangement
     least_lines: int
-    room_splits_at_least: int = 0
-    floor_splits_at_least: int = 0
-    t0: float = 0
+    budget: Budget
+    least_room_splits: int = field(init=False)
+    least_floor_splits: int = field(init=False)
 
-    def say(self,what):
-        if DBG: print('      ',what,tuple(self.score),'spent',round(self.budget.spent,2),'wall',round(time.perf_counter()-self.t0,2),flush=True)
-
-    def run(self) -> None:
-        self.t0=time.perf_counter()
-        self.room_splits_at_least = least_splits(self.problem, self.problem.rooms)
-        self.floor_splits_at_least = least_splits(self.problem, self.problem.floors)
-        self.say('start')
-        while len(self.lines) > self.least_lines and self._save_a_line():
-            self.say('saved')
-        self.say('lines')
-        for size in (2,3,4,5):
-            self._coarse(size)
-            self.say('coarse %d'%size)
-        for size in (2, 3, 4):
-            self._windows(size)
-            self.say('fine %d'%size)
-        if not self._done():
-            self._whole()
-            self.say('whole')
-
-    def _coarse(self, size):
-        if self._done(): return
-        atoms=[]; lines=[]
-        for line in self.lines:
-            here=[]
-            byroom=grouped(self.problem.rooms,line)
-            pieces=list(byroom.values())+[[i] for i in line if self.problem.rooms[i]==NOWHERE]
-            for piece in pieces:
-                here.append(len(atoms)); atoms.append(piece)
-            lines.append(here)
-        p=self.problem
-        q=Problem(tuple(total(p,a) for a in atoms),p.limits,tuple(p.rooms[a[0]] for a in atoms),tuple(p.floors[a[0]] for a in atoms))
-        s=replace(self,problem=q,lines=lines)
-        s._windows(size)
-        self.lines=[[i for a in line for i in atoms[a]] for line in s.lines]
-
-    def _done(self) -> bool:
-        found = self.score
-        at_least = (found.lines, self.room_splits_at_least, self.floor_splits_at_least)
-        return found == at_least or self.budget.left <= 0
+    def __post_init__(self) -> None:
+        self.least_room_splits = least_splits(self.problem, self.problem.rooms)
+        self.least_floor_splits = least_splits(self.problem, self.problem.floors)
 
     @property
     def score(self) -> Score:
         return score(self.problem, self.lines)
 
-    def _solve(self, packing: Packing, work: float) -> Answer:
-        work = min(work, self.budget.left)
-        answer = self.solver.solve(packing.model, work)
-        terms = sum(len(terms) for terms, _, _ in packing.model.rows)
-        self.budget.spent += answer.work + WORK_OF_A_TERM * terms
-        self.budget.tell(min(1.0, self.budget.spent / self.budget.allowed), len(self.lines), self.least_lines)
-        return answer
+    @property
+    def least(self) -> Score:
+        """No arrangement has a smaller figure; each is for the earlier ones reached."""
+        return Score(self.least_lines, self.least_room_splits, self.least_floor_splits)
 
-    def _save_a_line(self) -> bool:
-        load=lambda i: sum(fullness(self.problem,self.problem.sizes[x]) for x in self.lines[i])
-        lines=[list(l) for l in self.lines]
-        lines.sort(key=lambda line: sum(fullness(self.problem,self.problem.sizes[x]) for x in line))
-        x=lines[0]; rest=lines[1:]
-        for size in (2,3,4,5):
-            gained=True
-            while gained:
-                gained=False
-                start=0
-                while start<len(rest):
-                    w=rest[start:start+size-1]
-                    if self.budget.left<=0.5*self.budget.allowed: return False
-                    pk=emptiest_first_model(self.problem,[x,*w])
-                    m=pk.model; before=sum(f*m.hint[v] for v,f in m.goal)
-                    a=self._solve(pk,WORK_OF_A_WINDOW)
-                    if a.values and sum(f*a.values[v] for v,f in m.goal)<before:
-                        got=pk.arrangement(a.values); x=got[0]; rest[start:start+size-1]=got[1:]; gained=True
-                        if not x:
-                            self.lines=rest; return True
-                    start+=size-1
-        return False
+    def run(self) -> None:
+        """Improve ``lines`` until they are proven best or the work is spent."""
+        self._save_lines()
+        before = None
+        while before != self.score and self._goes_on():
+            before = self.score
+            self._regroup()
+        if self._goes_on():
+            self._whole()
+        self.lines = [line for line in self.lines if line]
 
-    def _windows(self, size: int) -> None:
-        tried: set[tuple[tuple[int, ...], ...]] = set()
-        for turn in range(ROUNDS):
-            gained = False
-            for window in self._candidates(size, turn):
-                if self._done():
-                    return
-                lines = [self.lines[line] for line in window]
-                key = tuple(tuple(sorted(line)) for line in lines)
-                if key not in tried and self._gains(window, lines):
-                    gained = True
-                tried.add(key)
-            if not gained and turn:
+    def _regroup(self) -> None:
+        for size in PARTS_WINDOWS:
+            if self._goes_on():
+                parts, part_lines = merged(self.problem, self.lines)
+                problem = parts.problem(self.problem)
+                found = regrouped(problem, part_lines, size, self.budget.solve, self._goes_on)
+                self.lines = parts.circuits(found)
+        for size in CIRCUIT_WINDOWS:
+            if self._goes_on():
+                self.lines = regrouped(self.problem, self.lines, size, self.budget.solve, self._goes_on)
+
+    def _goes_on(self) -> bool:
+        return self.budget.left > 0 and self.score[1:] != self.least[1:]
+
+    def _save_lines(self) -> None:
+        def goes_on() -> bool:
+            return self.budget.spent < SHARE_FOR_LINES * self.budget.allowed
+
+        while len(self.lines) > self.least_lines:
+            fewer = emptied_line(self.problem, self.lines, self.budget.solve, goes_on)
+            fewer = fewer or self._on_one_line_less(goes_on)
+            if fewer is None:
                 return
+            self.lines = fewer
 
-    def _candidates(self, size: int, turn: int) -> Iterator[list[int]]:
-        for first in range(len(self.lines)):
-            others = [line for line in range(len(self.lines)) if line != first]
-            if len(others) + 1 < size:
-                return
-            others.sort(key=lambda line: (self._in_common(first, line), (line - first) % len(self.lines)))
-            start = turn * (size - 1) % len(others)
-            chosen = (others + others)[start : start + size - 1]
-            yield sorted({first, *chosen})
-
-    def _in_common(self, first: int, second: int) -> tuple[int, int]:
-        shared = []
-        for places in (self.problem.rooms, self.problem.floors):
-            here = {places[item] for item in self.lines[first]} & {places[item] for item in self.lines[second]}
-            shared.append(-len(here - {NOWHERE}))
-        return shared[0], shared[1]
-
-    def _gains(self, window: list[int], lines: Arrangement) -> bool:
-        if not any(
-            len(on) > 1
-            for places in (self.problem.rooms, self.problem.floors)
-            for on in _lines_of_places(places, lines)
-        ):
-            return False
-        packing = fewest_splits_model(self.problem, lines)
-        answer = self._solve(packing, WORK_OF_A_WINDOW)
-        if answer.values is None:
-            return False
-        model = packing.model
-        before = sum(factor * model.hint[variable] for variable, factor in model.goal)
-        if sum(factor * answer.values[variable] for variable, factor in model.goal) >= before:
-            return False
-        for line, found in zip(window, packing.arrangement(answer.values), strict=True):
-            self.lines[line] = found
-        return True
+    def _on_one_line_less(self, goes_on: Callable[[], bool]) -> Arrangement | None:
+        """The whole problem on one line less; when the solver shows there is no way, the bound is raised."""
+        packing = on_lines_model(self.problem, len(self.lines) - 1)
+        if len(packing.model.upper) > LARGEST_WHOLE or not goes_on():
+            return None
+        work = SHARE_FOR_LINES * self.budget.allowed - self.budget.spent
+        answer = self.budget.solve(packing.model, work, hard=True)
+        if answer.values is not None:
+            return [line for line in packing.arrangement(answer.values) if line]
+        if answer.proven:
+            self.least_lines = len(self.lines)
+        return None
 
     def _whole(self) -> None:
         packing = fewest_splits_model(self.problem, self.lines)
-        if len(packing.model.upper) > LARGEST_WHOLE:
+        model = packing.model
+        if len(model.upper) > LARGEST_WHOLE:
             return
-        answer = self._solve(packing, self.budget.left)
+        answer = self.budget.solve(model, self.budget.left, hard=True)
         if answer.values is not None:
-            found = packing.arrangement(answer.values)
-            if score(self.problem, found) < self.score:
-                self.lines = found
+            self.lines = min(
+                self.lines, packing.arrangement(answer.values), key=lambda lines: score(self.problem, lines)
+            )
+        found = self.score
         if answer.proven:
-            _, self.room_splits_at_least, self.floor_splits_at_least = self.score
-        elif packing.model.goal:
-            weight = max(factor for _, factor in packing.model.goal)
-            rooms = len([1 for items in grouped(self.problem.rooms, range(len(self.problem.rooms))).values() if len(items) > 1])
-            self.room_splits_at_least = max(self.room_splits_at_least, answer.bound // weight - rooms)
+            self.least_room_splits, self.least_floor_splits = found.room_splits, found.floor_splits
+            return
+        rooms, floors = (_of_two_or_more(places) for places in (self.problem.rooms, self.problem.floors))
+        self.least_room_splits = max(self.least_room_splits, answer.bound // packing.room_weight - rooms)
+        if self.least_room_splits == found.room_splits:
+            rest = answer.bound - packing.room_weight * (rooms + found.room_splits) - floors
+            self.least_floor_splits = max(self.least_floor_splits, rest)
 
 
-def _lines_of_places(places: tuple[int, ...], lines: Arrangement) -> list[list[int]]:
-    found: dict[int, list[int]] = {}
-    for number, line in enumerate(lines):
-        for place in sorted({places[item] for item in line} - {NOWHERE}):
-            found.setdefault(place, []).append(number)
-    return list(found.values())
+def _of_two_or_more(places: tuple[int, ...]) -> int:
+    return sum(1 for items in grouped(places, range(len(places))).values() if len(items) > 1)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from compat.model.figures import NOT_KNOWN, known, number_text
 from compat.model.report import LineLimit
 from compat.report.bar import BEYOND_KNOWN, Shape
@@ -17,6 +19,32 @@ def shape_of_limit(limit: LineLimit) -> Shape | None:
     top = max(high, end) * BEYOND_KNOWN or 1.0
     window = (0.0, end / top) if at_most else (end / top, 1.0)
     return Shape(load=(low / top, high / top), window=window, low_is_known=True, high_is_known=True)
+
+
+def glyphs(ascii_only: bool) -> tuple[str, str, str]:
+    """The marks of a bar in text: used, free, the limit."""
+    return ("#", "-", "|") if ascii_only else ("█", "░", "│")
+
+
+def limit_bar_text(limit: LineLimit, cells: int, ascii_only: bool = False) -> str:
+    """The bar of a limit in ``cells`` characters, at least 4: filled up to what is used at the worse
+    end, with a mark at the limit. Empty when either is not known.
+
+    What is used ends at the mark only where it equals the limit, and passes it only where it is more.
+    """
+    at_most = limit.relation == "at_most"
+    value = known(limit.used.high if at_most else limit.used.low)
+    end = known(limit.limit.low if at_most else limit.limit.high)
+    share = limit.share_percent
+    if value is None or end is None or share is None:
+        return ""
+    used, free, mark = glyphs(ascii_only)
+    room = cells - 1
+    if share != 100 and at_most == (share > 100):
+        before = min(math.floor(end / value * room), room - 1)
+        return used * before + mark + used * (room - before)
+    filled = room if share == 100 else min(math.ceil(value / end * room), room - 1)
+    return used * filled + free * (room - filled) + mark
 
 
 def share_text(limit: LineLimit) -> str:

@@ -6,9 +6,8 @@ from collections.abc import Iterator, Sequence
 
 from compat.model.report import LineLimit, LineReport, Report
 from compat.model.verdicts import RANK, VERDICTS
-from compat.report.bar import ASCII_GLYPHS, GLYPHS, bar_text
 from compat.report.blocks import caution_lines, finding_chain, finding_lines, foot_lines, question_lines
-from compat.report.line_bar import allowed_text, shape_of_limit, share_text
+from compat.report.line_bar import allowed_text, glyphs, limit_bar_text, share_text
 from compat.report.lines import SOFT, STRONG, STYLE, Line, Part, line, listed, verdict_part
 from compat.report.listing import GAP, fit, size_of
 from compat.report.page import LEAST_WIDTH, render_lines
@@ -29,8 +28,8 @@ def line_section(report: Report, width: int, details: bool, ascii_only: bool) ->
         yield from limit_rows(entry.limits, width, ascii_only)
         yield from _details(entry, report.schedule) if details else _short(entry)
     if any(entry.limits for entry in report.lines):
-        outside, inside, used, _ = ASCII_GLYPHS if ascii_only else GLYPHS
-        yield line((f"bars: {used} used, {inside} allowed, {outside} beyond the limit", SOFT))
+        used, free, end = glyphs(ascii_only)
+        yield line((f"bars: {used} used, {free} free, {end} the limit", SOFT))
 
 
 def render_line_text(
@@ -69,8 +68,8 @@ def limit_rows(limits: Sequence[LineLimit], width: int, ascii_only: bool) -> Ite
     cut = "~" if ascii_only else "…"
     for limit, row in zip(limits, rows, strict=True):
         cells = (" " * GAP).join(fit(row[place], sizes[place], cut) for place in shown)
-        shape = shape_of_limit(limit) if with_bar else None
-        bar = f"{' ' * GAP}{bar_text(shape, BAR_CELLS, ascii_only)}" if shape else ""
+        drawn = limit_bar_text(limit, BAR_CELLS, ascii_only) if with_bar else ""
+        bar = f"{' ' * GAP}{drawn}" if drawn else ""
         over_limit: Part = (cells, STYLE["fails"] if (limit.share_percent or 0) > 100 else "")
         yield Line((("  ", ""), over_limit, (bar, "")), fixed=True)
 

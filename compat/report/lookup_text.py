@@ -55,6 +55,7 @@ def _lines(lookup: Lookup, width: int, ascii_only: bool) -> Iterator[Line]:
     yield from caution_lines(cautions_together(lookup.cautions), 0)
     yield line(lookup.caution, lead=("Caution: ", STRONG))
     yield line((stamp_text(lookup), SOFT))
+    yield line((f"sha256 {lookup.dataset.sha256}", SOFT))
 
 
 def _head(lookup: Lookup) -> Iterator[Line]:

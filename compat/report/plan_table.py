@@ -46,7 +46,7 @@ def dmx_table(patch: DmxPatch) -> PlanTable:
         ],
         left_out=_left_out(patch.not_planned),
         notes=patch.notes,
-        stamp=f"compat {patch.program_version}",
+        stamp=_stamp(patch),
     )  # fmt: skip
 
 
@@ -68,8 +68,14 @@ def dali_table(plan: DaliAddresses) -> PlanTable:
         summary=[f"Line {line}: {count} of 64 short addresses" for line, count in plan.used.items()],
         left_out=_left_out(plan.not_planned),
         notes=plan.notes,
-        stamp=f"compat {plan.program_version}",
+        stamp=_stamp(plan),
     )  # fmt: skip
+
+
+def _stamp(plan: DmxPatch | DaliAddresses) -> str:
+    dataset = plan.dataset
+    version = f"dataset {dataset.version} ({dataset.rule_schema})"
+    return f"compat {plan.program_version}, {version}, sha256 {dataset.sha256}"
 
 
 def _left_out(entries: list[NotPlanned]) -> list[tuple[Cell, ...]]:

@@ -47,6 +47,7 @@ def render_rule_text(
         lines += ["", _strong("Note", colour), *_wrapped(data.note, width, "  ")]
     if data.caution:
         lines += ["", _strong("Caution", colour), *_wrapped(data.caution, width, "  ")]
+    lines += ["", f"dataset {dataset.version} ({data.schema_})", f"sha256 {dataset.sha256}"]
     return "\n".join(lines) + "\n"
 
 

@@ -85,7 +85,9 @@ def main() -> None:
     sample = random.Random(1).sample(range(len(rows)), 300)
     for index in sample:
         run = evaluation({**rows[index], **output}, vocabulary)
-        keys = [key_of(run.truth(rule.condition), rule.rule.breach, place) for place, rule in enumerate(rules)]
+        keys = [
+            key_of(run.truth(rule.condition), rule.rule.breach, place) for place, rule in enumerate(rules)
+        ]
         assert found[index][1] == max(keys), f"row {index} differs"
     rate = len(rows) / (judged - loaded)
     sys.stdout.write(

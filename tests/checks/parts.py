@@ -7,7 +7,7 @@ from pathlib import Path
 
 from compat.checks.material import read_material
 from compat.checks.run import CHECKS, check_dataset
-from tests.dataset.parts import copied_dataset, replaced
+from tests.dataset.parts import copied_dataset, drop_uncited_sources, replaced
 
 KEPT_RULES = ("load/load-below-minimum", "method/motor-on-phase-cut", "switching/neutral-missing")
 KEPT_TABLES = (
@@ -27,7 +27,7 @@ Break = Callable[[Path], object]
 
 
 def small_dataset(folder: Path) -> Path:
-    """Three rules with their cases, a table of each kind, and all sources."""
+    """Three rules with their cases, a table of each kind, and the sources that they cite."""
     root = copied_dataset(folder)
     for path in (root / "rules").glob("*/*.toml"):
         if f"{path.parent.name}/{path.name.split('.')[0]}" not in KEPT_RULES:
@@ -35,6 +35,7 @@ def small_dataset(folder: Path) -> Path:
     for path in (root / "datasets").glob("*/*.toml"):
         if path.stem not in KEPT_TABLES:
             path.unlink()
+    drop_uncited_sources(root)
     return root
 
 

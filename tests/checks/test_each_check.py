@@ -30,6 +30,23 @@ from tests.dataset.parts import restored
 
 DMX = "datasets/drivers/dmx-drivers.toml"
 SOURCES = "datasets/sources/rules.toml"
+TRAITS = "datasets/vocabulary/traits.csv"
+UNUSED = """
+[[source]]
+id = "S0999"
+short = "Unread book"
+title = "A book"
+kind = "textbook"
+read_as = "read"
+checked_on = "2026-11-25"
+"""
+EXCEPTION = """
+[[exception]]
+check = "support"
+place = "switching/neutral-missing.toml"
+reason = "the clause is being looked up"
+until = "2027-06-30"
+"""
 MEMORY = '[[sources]]\nsource = "S0002"\nsupports = ["requires"]\nbasis = "memory"\n'
 
 
@@ -41,6 +58,24 @@ def both(*breaks: Break) -> Break:
     def breaking(root: Path) -> None:
         for step in breaks:
             step(root)
+
+    return breaking
+
+
+def copied(file: str, name: str, change: tuple[str, str]) -> Break:
+    """A break that adds a second rule, the first one with a change and an id and slug of its own."""
+
+    def breaking(root: Path) -> None:
+        text = (root / file).read_text(encoding="utf-8")
+        slug = name.split("/")[1]
+        for old, new in (
+            change,
+            ('id = "R0033"', 'id = "R0900"'),
+            ('slug = "neutral-missing"', f'slug = "{slug}"'),
+        ):
+            assert old in text, old
+            text = text.replace(old, new, 1)
+        (root / f"rules/{name}.toml").write_text(text, encoding="utf-8")
 
     return breaking
 
@@ -116,12 +151,12 @@ BREAKS: list[tuple[str, Break, str]] = [
         'no source supports requires. Add supports = ["requires"] to one.',
     ),
     (
-        "citations",
+        "entry-citations",
         swap(DMX, 'basis = "common_practice"', 'basis = "common_practice"\nsource = "S9998"'),
         "the source S9998 is not in datasets/sources",
     ),
     (
-        "citations",
+        "entry-citations",
         swap(DMX, 'basis = "common_practice"', 'basis = "standard"'),
         "a value of basis standard needs its source",
     ),
@@ -263,6 +298,176 @@ BREAKS: list[tuple[str, Break, str]] = [
         both(withdrawn, swap(NEUTRAL, "precedence =", 'superseded_by = ["R0033"]\nprecedence =')),
         "superseded_by names R0033, which is no live rule",
     ),
+    (
+        "entry-citations",
+        swap(DMX, 'basis = "common_practice"', 'basis = "standard"\nsource = "S0001"'),
+        "basis standard needs a published source; this one is of kind practice. Correct one.",
+    ),
+    (
+        "support",
+        swap(NEUTRAL, 'basis = "common_practice"', 'basis = "standard"'),
+        "switching/neutral-missing.toml, line 25: S0001: basis standard needs a published source; "
+        "this one is of kind practice. Correct the basis or the source.",
+    ),
+    (
+        "support",
+        swap(NEUTRAL, 'basis = "common_practice"', 'basis = "memory"'),
+        "S0001: basis memory does not go with a source that is not from memory",
+    ),
+    (
+        "support",
+        swap(NEUTRAL, 'basis = "common_practice"', 'basis = "derived"'),
+        "S0001: basis derived needs a formula; a practice has none",
+    ),
+    (
+        "support",
+        swap(MINIMUM, 'locator = "3.12', 'edition = "3.12'),
+        "load/load-below-minimum.toml, line 27: S0042 is cited without the part of it that is used. "
+        "Add locator: clause, table, page or formula.",
+    ),
+    (
+        "vocabulary",
+        swap(TRAITS, "quantity,w,,sum,driver.input_power_w", "quantity,w,,summ,driver.input_power_w"),
+        "circuit.input_power_w: gather is 'summ'; allowed: sum, least, greatest, largest_to_sum, some, "
+        "every, all, any, column, line, count, types, computed. Nearest: sum.",
+    ),
+    (
+        "vocabulary",
+        swap(TRAITS, "quantity,w,,sum,driver.input_power_w", "quantity,w,,some,driver.input_power_w"),
+        "circuit.input_power_w: gather some gives a set, not a quantity. Mend the kind or the way.",
+    ),
+    (
+        "vocabulary",
+        swap(TRAITS, "quantity,w,,sum,driver.input_power_w", "quantity,w,,sum,driver.input_current_a"),
+        "circuit.input_power_w: driver.input_current_a is in the unit a, this is in w. Use one unit.",
+    ),
+    (
+        "vocabulary",
+        swap(TRAITS, "quantity,w,,sum,driver.input_power_w", "quantity,w,,sum,"),
+        "circuit.input_power_w: gather sum needs the trait it is from. Write it under of.",
+    ),
+    (
+        "vocabulary",
+        swap(TRAITS, "quantity,w,,,,input power", "quantity,va,,,,input power"),
+        "driver.input_power_w: the name does not end with its unit va. Name it input_power_w_va.",
+    ),
+    (
+        "vocabulary",
+        swap(TRAITS, "driver,methods,set,,method,,,", "driver,methods,set,,method,some,,"),
+        "driver.methods: a trait of a driver is stated, not gathered. Leave gather and of empty.",
+    ),
+    (
+        "vocabulary",
+        add("datasets/vocabulary/traits.csv", "supply,noise_w,yes_no,,,,,noise,whether there is noise,\n"),
+        "supply.noise_w: the name ends with the unit w, and the trait has no such unit. Rename it.",
+    ),
+    (
+        "vocabulary",
+        add("datasets/vocabulary/choices.csv", "season,winter,winter,the cold one\n"),
+        "no trait uses the list season. Remove it.",
+    ),
+    (
+        "intervals",
+        swap(DMX, "input_voltage_min_v = 198", "input_voltage_min_v = 298"),
+        "dmx-drivers.toml, line 23: D0054: input_voltage_min_v is 298 or more, above input_voltage_max_v, "
+        "which is 264 or less. Correct one of the two.",
+    ),
+    (
+        "review-dates",
+        swap(DMX, 'checked_on = "2026-11-25"', 'checked_on = "2023-11-24"'),
+        "D0054: last checked on 2023-11-24, more than 3 years before the date of the dataset, 2026-11-25. "
+        "Check it again and write the day.",
+    ),
+    (
+        "review-dates",
+        swap(DMX, 'checked_on = "2026-11-25"', 'checked_on = "2026-11-26"'),
+        "D0054: checked on 2026-11-26, after the date of the dataset, 2026-11-25",
+    ),
+    (
+        "review-dates",
+        swap(DMX, 'checked_on = "2026-11-25"', 'checked_on = "last week"'),
+        "D0054: checked_on is 'last week', which is no day. Write it as 2026-11-25.",
+    ),
+    (
+        "review-dates",
+        swap(DMX, 'checked_on = "2026-11-25"\n', ""),
+        "D0054: checked_on is missing. Add the day on which it was last checked.",
+    ),
+    (
+        "review-dates",
+        swap(SOURCES, 'checked_on = "2026-11-25"', 'checked_on = "2020-02-29"'),
+        "S0001: last checked on 2020-02-29, more than 3 years before",
+    ),
+    (
+        "review-dates",
+        swap("datasets/datapackage.json", '"created"', '"made"'),
+        "datapackage.json: the date of the dataset is missing.",
+    ),
+    (
+        "unused-sources",
+        add(SOURCES, UNUSED),
+        "nothing cites the source S0999. Cite it or remove it.",
+    ),
+    (
+        "mentions",
+        swap(NEUTRAL, 'title = "', 'title = "As R0801 says: '),
+        "switching/neutral-missing.toml: R0801 is named here, which is no rule in force, entry or reference.",
+    ),
+    (
+        "mentions",
+        swap(DMX, 'checked_on = "2026-11-25"', 'checked_on = "2026-11-25"\nnote = "Like D0999."'),
+        "D0054: D0999 is named here",
+    ),
+    (
+        "mentions",
+        lambda root: (root / "README.md").write_text("One\nSee R0033 and R0034.\n", encoding="utf-8"),
+        "README.md, line 2: R0034 is named here, which is no rule in force, entry or reference. "
+        "Write the page anew.",
+    ),
+    (
+        "applicability",
+        swap(
+            NEUTRAL,
+            'applies = "output.needs_neutral"',
+            'applies = "output.method == dmx and output.method in (dali, switched) and output.needs_neutral"',
+        ),
+        "the rule can never apply",
+    ),
+    (
+        "applicability",
+        swap(NEUTRAL, 'applies = "output.needs_neutral"', 'applies = "circuit.neutral_at_control"'),
+        "no values break the rule where it applies. Mend applies or the test.",
+    ),
+    (
+        "applicability",
+        swap(NEUTRAL, 'applies = "output.needs_neutral"', 'applies = "not circuit.neutral_at_control"'),
+        "no values keep the rule where it applies. Mend applies or the test.",
+    ),
+    (
+        "contradictions",
+        copied(NEUTRAL, "switching/neutral-again", ('breach = "fails"', 'breach = "marginal"')),
+        "neutral-again.toml, line 10: the breach is marginal; the same values give fails by R0033, and both "
+        "have precedence",
+    ),
+    (
+        "contradictions",
+        copied(
+            NEUTRAL,
+            "switching/neutral-again",
+            ('requires = "circuit.neutral_at_control"', 'requires = "not circuit.neutral_at_control"'),
+        ),
+        "nothing can fulfil this rule together with R0033, and both have precedence",
+    ),
+    (
+        "exceptions",
+        add("rules/exceptions.toml", EXCEPTION.replace("support", "suport")),
+        "exceptions.toml, line 16: there is no check 'suport' from which to except. Nearest: support.",
+    ),
+    (
+        "exceptions",
+        add("rules/exceptions.toml", EXCEPTION.replace("2027-06-30", "2026-11-24")),
+        "exceptions.toml, line 19: the exception held until 2026-11-24; the dataset is of 2026-11-25.",
+    ),
 ]
 
 
@@ -291,7 +496,8 @@ def test_a_broken_dataset_is_told_by_the_check(name: str, breaking: Break, sente
 def test_both_forms_must_agree(root: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A case on which plain Python and the database differ is told as such."""
     monkeypatch.setattr(
-        "compat.checks.case_results.database_outcomes", lambda rule, cases, *_: ["hazard"] * len(cases)
+        "compat.checks.case_results.database_outcomes",
+        lambda share, _: [["hazard"] * len(cases) for _, cases in share],
     )
     found = found_by("case-results", root)
     assert any("plain Python says works, the database hazard" in line for line in found), found

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -12,12 +13,28 @@ import pytest
 from compat.model.faults import BadInput
 from tests.conftest import ROOT
 
+SOURCE_ID = re.compile(r"S[0-9]{4}")
+
 
 def copied_dataset(folder: Path) -> Path:
     """Rules, schemas and tables in a folder of their own, without the demo."""
     for part in ("rules", "schemas", "datasets"):
         shutil.copytree(ROOT / part, folder / part, ignore=shutil.ignore_patterns("demo", "__pycache__"))
     return folder
+
+
+def drop_uncited_sources(root: Path) -> None:
+    """Take out the references that nothing cites any more after other files have gone."""
+    files = sorted((root / "datasets" / "sources").glob("*.toml"))
+    others = [path for path in root.rglob("*.toml") if path not in files]
+    cited = set(SOURCE_ID.findall("".join(path.read_text(encoding="utf-8") for path in others)))
+    for path in files:
+        head, *blocks = path.read_text(encoding="utf-8").split("[[source]]\n")
+        kept = [block for block in blocks if block[6:11] in cited | {"S0001", "S0002", "S0003"}]
+        if kept:
+            path.write_text("[[source]]\n".join([head, *kept]), encoding="utf-8")
+        else:
+            path.unlink()
 
 
 @contextmanager

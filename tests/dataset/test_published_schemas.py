@@ -13,8 +13,9 @@ import pytest
 from compat.dataset.overlay import read_setting
 from compat.dataset.published import check_by_schema, schema_text, schemas
 from compat.dataset.read import Dataset, read_sources, read_table
-from compat.dataset.toml_files import read_toml
+from compat.dataset.toml_files import read_toml, validated
 from compat.model.equipment import SUBJECT_OF
+from compat.model.exceptions import ExceptionsFile
 from compat.model.faults import BadInput
 from compat.rulebook.rules import read_cases, read_rule
 from tests.conftest import ROOT
@@ -23,9 +24,9 @@ SCHEMAS = ROOT / "schemas"
 VALID = sorted((SCHEMAS / "examples" / "valid").glob("*.toml"))
 INVALID = sorted((SCHEMAS / "examples" / "invalid").glob("*.toml"))
 MARK = "# Refused; the fault names: "
-WITH_EXAMPLES = {*SUBJECT_OF, "rule", "cases", "project", "sources"}
+WITH_EXAMPLES = {*SUBJECT_OF, "rule", "cases", "exceptions", "project", "sources"}
 # Answers of the program, which nobody writes by hand.
-ANSWERS = {"report", "lookup"}
+ANSWERS = {"changes", "checks", "dali_addresses", "dmx_patch", "lookup", "report"}
 
 
 def schema_of(path: Path) -> str:
@@ -41,6 +42,8 @@ def read_by_the_program(path: Path, dataset: Dataset) -> None:
         read_rule(path, dataset.vocabulary)
     elif name == "cases":
         read_cases(path)
+    elif name == "exceptions":
+        validated(ExceptionsFile, read_toml(path), path)
     elif name == "project":
         read_setting(dataset, path, None)
     else:

@@ -26,7 +26,7 @@ SLOW = settings(max_examples=150, deadline=None, suppress_health_check=list(Heal
 
 
 def narrowed(draw: st.DataObject, content: Content, every: tuple[str, ...]) -> Content:
-    """A value somewhere inside another: part of an interval, more settled sets, a known for an unknown set."""
+    """A value somewhere inside another: part of an interval, a more settled set, a known for an unknown."""
     if isinstance(content, Interval) and math.isfinite(content.high - content.low):
         shares = sorted(draw.draw(st.tuples(st.floats(0, 1), st.floats(0, 1))))
         width = content.high - content.low

@@ -138,7 +138,9 @@ def test_questions_cautions_and_version_end_the_answer(width: int) -> None:
     ask = "1. What is the lowest stable light level of each driver? Look in: the dimming range of the"
     assert f"--trait NAME=VALUE {ask} datasheet. At worst: fails (R0925). dim_floor_percent" in text
     assert "Caution: A lamp can burn. A contact can weld shut. Follow the local codes" in text
-    assert text.endswith(f"Caution: {CAUTION} compat 0.1.0, dataset 1.4.2 (rule/1)")
+    stamp, digest = text.rsplit(" sha256 ", 1)
+    assert stamp.endswith(f"Caution: {CAUTION} compat 0.1.0, dataset 1.4.2 (rule/1)")
+    assert digest.replace(" ", "") == sample_lookup().dataset.sha256
 
 
 def test_nothing_on_offer_and_nothing_known_still_reads_well() -> None:

@@ -23,7 +23,7 @@ from tests.rulebook.parts import (
 )
 from tests.rulebook.strategies import KINDS, conditions, quantities, values_of
 
-SLOW = settings(max_examples=120, deadline=None, suppress_health_check=list(HealthCheck))
+SLOW = settings(max_examples=80, deadline=None, suppress_health_check=list(HealthCheck))
 
 
 def drawn_rows(data: st.DataObject, names: list[str], vocabulary: Vocabulary) -> list[dict[str, Content]]:

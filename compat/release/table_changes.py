@@ -1,0 +1,167 @@
+"""What changed in the tables of equipment, the references and the defaults."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Mapping
+from typing import Any, cast
+
+from compat.dataset.read import TABLES, Equipment
+from compat.model.changes import Change, FieldChange, Kind, Part, Step
+from compat.model.equipment import SUBJECT_OF, Entry
+from compat.model.values import Trait
+from compat.model.vocabulary import Vocabulary
+from compat.release.edition import Edition
+from compat.release.strictness import content_text
+
+# What is told apart; whatever else an entry has is for people.
+TOLD_APART = {"id", "slug", "basis", "source", "traits"}
+WORDS = tuple(name for name in Entry.model_fields if name not in TOLD_APART)
+UNKNOWN = Trait(None)
+
+
+def table_changes(old: Edition, new: Edition) -> list[Change]:
+    """The changes of all entries, by table and id."""
+    changes: list[Change] = []
+    for table in TABLES:
+        before, after = old.entries[table], new.entries[table]
+        for identity in sorted({*before, *after}):
+            part = cast(Part, SUBJECT_OF[table])
+            if identity not in before:
+                changes.append(_added(part, after[identity]))
+            elif identity not in after:
+                why = "an id is gone"
+                changes.append(_change(part, before[identity], "removed", "major", why, []))
+            else:
+                changes += _entry(part, table, identity, old, new)
+    return changes
+
+
+def _added(part: Part, entry: Entry) -> Change:
+    if part == "output":
+        why = "it is on offer where a project names no outputs, so another may be proposed"
+        return _change(part, entry, "added", "minor", why, [])
+    return _change(part, entry, "added", "patch", "no schedule names it yet", [])
+
+
+def _change(part: Part, entry: Entry, kind: Kind, step: Step, why: str, fields: list[FieldChange]) -> Change:
+    return Change(part=part, id=entry.id, name=entry.name, kind=kind, step=step, why=why, fields=fields)
+
+
+def _entry(part: Part, table: str, identity: str, old: Edition, new: Edition) -> Iterator[Change]:
+    before, after = old.entries[table][identity], new.entries[table][identity]
+    was, now = old.dataset.tables[table][identity], new.dataset.tables[table][identity]
+    values, recalled, sources = _traits(part, was, now, old.dataset.vocabulary, new.dataset.vocabulary)
+    sources += _locators(before, after, {field.field for field in [*values, *recalled, *sources]})
+    if values:
+        yield _change(part, after, "changed", "minor", "verdicts rest on its values", values)
+    if recalled:
+        why = "a figure from memory is shown and decides nothing"
+        yield _change(part, after, "changed", "patch", why, recalled)
+    if sources:
+        yield _change(part, after, "re_sourced", "patch", "the values are the same", sources)
+    if before.slug != after.slug:
+        names = [FieldChange(field="slug", old=before.slug, new=after.slug)]
+        yield _change(part, after, "renamed", "patch", "the id is the same", names)
+    words = [
+        FieldChange(field=field, old=_text(getattr(before, field)), new=_text(getattr(after, field)))
+        for field in WORDS
+        if getattr(before, field) != getattr(after, field)
+    ]
+    if words:
+        yield _change(part, after, "reworded", "patch", "the words are other ones", words)
+
+
+def _traits(
+    part: Part, was: Equipment, now: Equipment, old: Vocabulary, new: Vocabulary
+) -> tuple[list[FieldChange], list[FieldChange], list[FieldChange]]:
+    """Values that differ, recalled figures that differ, and the same values from elsewhere."""
+    values: list[FieldChange] = []
+    recalled: list[FieldChange] = []
+    sources: list[FieldChange] = []
+    for name in dict.fromkeys([*was.traits, *now.traits]):
+        before, after = was.traits.get(name, UNKNOWN), now.traits.get(name, UNKNOWN)
+        full = f"{part}.{name}"
+        if (before.content, before.recalled) != (after.content, after.recalled):
+            told = FieldChange(
+                field=name, old=_trait_text(before, full, old), new=_trait_text(after, full, new)
+            )
+            (values if before.content != after.content else recalled).append(told)
+        elif (before.basis, before.source) != (after.basis, after.source):
+            sources.append(FieldChange(field=name, old=_basis_text(before), new=_basis_text(after)))
+    return values, recalled, sources
+
+
+def _locators(before: Entry, after: Entry, told: set[str]) -> list[FieldChange]:
+    """Places in a source that differ, for traits of which nothing else is told."""
+    places = [
+        {name: value.get("locator", "") for name, value in entry.traits.items() if isinstance(value, dict)}
+        for entry in (before, after)
+    ]
+    names = [name for name in dict.fromkeys([*places[0], *places[1]]) if name not in told]
+    return [
+        FieldChange(field=name, old=places[0].get(name, ""), new=places[1].get(name, ""))
+        for name in names
+        if places[0].get(name, "") != places[1].get(name, "")
+    ]
+
+
+def _trait_text(trait: Trait, full_name: str, vocabulary: Vocabulary) -> str:
+    definition = vocabulary.traits.get(full_name)
+    unit = vocabulary.unit_symbol(definition.unit) if definition else ""
+    if trait.content is None and trait.recalled is not None:
+        return f"{content_text(trait.recalled, unit)}, from memory"
+    return content_text(trait.content, unit)
+
+
+def _basis_text(trait: Trait) -> str:
+    return f"{trait.basis} {trait.source or ''}".strip()
+
+
+def source_changes(old: Edition, new: Edition) -> Iterator[Change]:
+    """The changes of the references, by id."""
+    before, after = old.dataset.sources, new.dataset.sources
+    for identity in sorted({*before, *after}):
+        was, now = before.get(identity), after.get(identity)
+        named = now or was
+        assert named is not None
+        kind: Kind = "added" if was is None else "removed" if now is None else "changed"
+        if kind == "changed" and was == now:
+            continue
+        step: Step = "major" if kind == "removed" else "patch"
+        why = "an id is gone" if kind == "removed" else "no verdict rests on the text of a reference"
+        fields = _flat_fields(was.model_dump(), now.model_dump()) if was and now else []
+        yield Change(
+            part="source", id=identity, name=named.short, kind=kind, step=step, why=why, fields=fields
+        )
+
+
+def default_changes(old: Edition, new: Edition) -> Iterator[Change]:
+    """The changes of what holds where a project and a schedule state nothing."""
+    for field in _flat_fields(_flat(old.defaults), _flat(new.defaults)):
+        kind: Kind = "changed" if field.old and field.new else "added" if field.new else "removed"
+        step: Step = "patch" if field.field == "name" else "minor"
+        told = FieldChange(field="value", old=field.old, new=field.new)
+        why = "it stands in for what a schedule leaves out" if step == "minor" else "it is a title"
+        yield Change(part="default", id=field.field, kind=kind, step=step, why=why, fields=[told])
+
+
+def _flat(data: Mapping[str, Any], lead: str = "") -> dict[str, Any]:
+    flat: dict[str, Any] = {}
+    for key, value in data.items():
+        flat |= _flat(value, f"{lead}{key}.") if isinstance(value, dict) else {f"{lead}{key}": value}
+    return flat
+
+
+def _flat_fields(old: Mapping[str, Any], new: Mapping[str, Any]) -> list[FieldChange]:
+    return [
+        FieldChange(field=name, old=_text(old.get(name)), new=_text(new.get(name)))
+        for name in dict.fromkeys([*old, *new])
+        if old.get(name) != new.get(name)
+    ]
+
+
+def _text(value: object) -> str:
+    if value is None or isinstance(value, str):
+        return value or ""
+    return json.dumps(value, ensure_ascii=False)

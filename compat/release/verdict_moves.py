@@ -1,0 +1,201 @@
+"""Which verdicts moved between two editions on a schedule, judged by the one engine with both."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Literal
+
+from compat.dataset.overlay import project_beside, read_setting, with_own_equipment
+from compat.dataset.read import data_root
+from compat.engine.check import Check
+from compat.intake.read import read_schedule
+from compat.model.changes import LEVELS, Level, Move, Owner, ScheduleMoves
+from compat.model.faults import BadInput
+from compat.model.report import CircuitReport, Finding, LineReport, Report
+from compat.model.verdicts import RANK, Verdict
+from compat.release.edition import Edition
+
+Told = Verdict | Literal["no_finding"]
+NO_FINDING: Literal["no_finding"] = "no_finding"
+QUIET = ("works", NO_FINDING)
+
+
+@dataclass(frozen=True, slots=True)
+class Work:
+    """A schedule with what is laid over the dataset to judge it; a project beside it is used."""
+
+    schedule: Path
+    project: Path | None = None
+    drivers: Path | None = None
+    outputs: Path | None = None
+    sheet: str | None = None
+    belongs_to: Owner = "user"
+
+
+def reference_moves(old: Edition, new: Edition) -> list[ScheduleMoves]:
+    """What moved on the reference schedules: those of the new edition, the old, or the program.
+
+    The first that both editions can judge are taken, since an edition may name what another lacks;
+    failing that the first there are, with what each edition says against them.
+    """
+    first: list[ScheduleMoves] = []
+    roots: dict[Owner, Path] = {"new": new.dataset.root, "old": old.dataset.root, "program": data_root()}
+    for owner, root in roots.items():
+        paths = sorted((root / "datasets" / "demo").glob("*.xlsx"))
+        found = [schedule_moves(Work(path, belongs_to=owner), old, new) for path in paths]
+        first = first or found
+        if found and not any(schedule.old_refused or schedule.new_refused for schedule in found):
+            return found
+    return first
+
+
+def schedule_moves(work: Work, old: Edition, new: Edition) -> ScheduleMoves:
+    """What moved on one schedule. An edition that cannot read it is told with its faults.
+
+    Raises BadInput when a schedule of the user's fits neither edition.
+    """
+    before, old_faults = _report(work, old)
+    after, new_faults = _report(work, new)
+    known = after or before
+    if known is None and work.belongs_to == "user":
+        raise BadInput(new_faults.faults if new_faults else [])
+    moves: list[Move] = []
+    if before is not None and after is not None:
+        moves = _grouped(_steps(before, after), old, new)
+    return ScheduleMoves(
+        schedule=work.schedule.name,
+        sha256=known.schedule_sha256 if known else "",
+        belongs_to=work.belongs_to,
+        circuits=len(known.circuits) if known else 0,
+        lines=len(known.lines) if known else 0,
+        old_refused=_sentences(old_faults),
+        new_refused=_sentences(new_faults),
+        moves=moves,
+    )
+
+
+def _report(work: Work, edition: Edition) -> tuple[Report | None, BadInput | None]:
+    try:
+        dataset = with_own_equipment(edition.dataset, "drivers", work.drivers)
+        dataset = with_own_equipment(dataset, "outputs", work.outputs)
+        project = work.project or (project_beside(work.schedule) if work.schedule.name else None)
+        setting = read_setting(dataset, project, work.outputs)
+        tables = dataset.tables
+        read = read_schedule(
+            work.schedule, dataset.vocabulary, tables["drivers"], tables["outputs"], work.sheet
+        )
+        return Check(dataset, edition.live, setting).report(read), None
+    except BadInput as error:
+        return None, error
+
+
+def _sentences(refused: BadInput | None) -> list[str]:
+    return [fault.sentence() for fault in refused.faults] if refused else []
+
+
+@dataclass(frozen=True, slots=True)
+class _Step:
+    """One verdict that moved."""
+
+    level: Level
+    rule: str
+    slug: str
+    old: Told
+    new: Told
+    where: str
+
+
+def _grouped(steps: Iterable[_Step], old: Edition, new: Edition) -> list[Move]:
+    """By level, rule, from and to; the places in the order of the schedule."""
+    groups: dict[tuple[Level, str, str, Told, Told], list[str]] = {}
+    for step in steps:
+        groups.setdefault((step.level, step.rule, step.slug, step.old, step.new), []).append(step.where)
+
+    def order(key: tuple[Level, str, str, Told, Told]) -> tuple[int, str, int, int]:
+        level, rule, _, was, now = key
+        return LEVELS.index(level), rule, RANK.get(was, -1), RANK.get(now, -1)
+
+    return [
+        Move(
+            level=level,
+            rule=rule,
+            slug=slug,
+            old=was,
+            new=now,
+            stable=not rule or old.judges(rule) or new.judges(rule),
+            count=len(groups[level, rule, slug, was, now]),
+            where=groups[level, rule, slug, was, now],
+        )
+        for level, rule, slug, was, now in sorted(groups, key=order)
+    ]
+
+
+def _steps(before: Report, after: Report) -> Iterator[_Step]:
+    circuits = {circuit.circuit: circuit for circuit in before.circuits}
+    for circuit in after.circuits:
+        if circuit.circuit in circuits:
+            yield from _circuit_steps(circuits[circuit.circuit], circuit)
+    lines = {line.line: line for line in before.lines}
+    for line in after.lines:
+        if line.line in lines:
+            yield from _line_steps(lines[line.line], line)
+
+
+def _circuit_steps(before: CircuitReport, after: CircuitReport) -> Iterator[_Step]:
+    name = after.circuit
+    was, now = (report.output.output if report.output else "no output" for report in (before, after))
+    if before.verdict != after.verdict:
+        rule, slug = _decided(before.verdict, before.findings, after.verdict, after.findings)
+        where = name if was == now else f"{name} ({was} -> {now})"
+        yield _Step("circuit", rule, slug, before.verdict, after.verdict, where)
+    if was == now:
+        yield from _finding_steps(before.findings, after.findings, name)
+    yield from _output_steps(before, after)
+
+
+def _line_steps(before: LineReport, after: LineReport) -> Iterator[_Step]:
+    name = f"line {after.line}"
+    if before.verdict != after.verdict:
+        rule, slug = _decided(before.verdict, before.findings, after.verdict, after.findings)
+        yield _Step("line", rule, slug, before.verdict, after.verdict, name)
+    yield from _finding_steps(before.findings, after.findings, name)
+
+
+def _decided(
+    old: Verdict, old_findings: Sequence[Finding], new: Verdict, new_findings: Sequence[Finding]
+) -> tuple[str, str]:
+    """The rule behind the worse of two verdicts."""
+    worse, findings = (new, new_findings) if RANK[new] > RANK[old] else (old, old_findings)
+    told = next((finding for finding in findings if finding.verdict == worse), None)
+    return (told.rule, told.slug) if told else ("", "")
+
+
+def _finding_steps(before: Sequence[Finding], after: Sequence[Finding], name: str) -> Iterator[_Step]:
+    """Rules that judge the same circuit or line otherwise; between works and nothing is no news."""
+    was, now = _by_rule(before), _by_rule(after)
+    slugs = {finding.rule: finding.slug for finding in [*before, *after]}
+    for rule in sorted(slugs):
+        old, new = was.get(rule, NO_FINDING), now.get(rule, NO_FINDING)
+        if old != new and not (old in QUIET and new in QUIET):
+            yield _Step("finding", rule, slugs[rule], old, new, name)
+
+
+def _by_rule(findings: Sequence[Finding]) -> Mapping[str, Verdict]:
+    found: dict[str, Verdict] = {}
+    for finding in findings:
+        known = found.get(finding.rule, "works")
+        found[finding.rule] = finding.verdict if RANK[finding.verdict] >= RANK[known] else known
+    return found
+
+
+def _output_steps(before: CircuitReport, after: CircuitReport) -> Iterator[_Step]:
+    """Outputs that the circuit is not on in either edition."""
+    was = {output.output: output for output in before.other_outputs}
+    for now in after.other_outputs:
+        old = was.get(now.output)
+        if old is not None and old.verdict != now.verdict:
+            told = now if RANK[now.verdict] > RANK[old.verdict] else old
+            where = f"{after.circuit} on {now.output}"
+            yield _Step("output", told.rule or "", told.slug or "", old.verdict, now.verdict, where)
