@@ -19,11 +19,11 @@ def check(material: Material) -> Iterator[Fault]:
     for entry in material.entries:
         own = entry.raw.get("source")
         if own is not None and own not in sources:
-            what = f"{entry.id}: the source {own} is not in datasets/sources"
+            what = f"{entry.id}: the source {str(own)[:40]} is not in datasets/sources"
             yield Fault(what, in_entry(entry, "source"), do=did_you_mean(str(own), sources))
         for name, trait in entry.traits.items():
             if trait.source and trait.source != own and trait.source not in sources:
-                what = f"{entry.id} {name}: the source {trait.source} is not in datasets/sources"
+                what = f"{entry.id} {name}: the source {trait.source[:40]} is not in datasets/sources"
                 yield Fault(what, in_entry(entry, name), do=did_you_mean(trait.source, sources))
             if trait.basis == "standard" and not trait.source:
                 what = f"{entry.id} {name}: a value of basis standard needs its source"

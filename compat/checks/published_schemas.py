@@ -7,7 +7,8 @@ from pathlib import Path
 
 from compat.checks.exceptions_file import EXCEPTIONS_FILE
 from compat.checks.material import Material
-from compat.dataset.published import check_by_schema, schema_text, schemas
+from compat.dataset.published import schema_text, schemas
+from compat.dataset.schema_check import check_by_schema
 from compat.dataset.toml_files import read_toml
 from compat.model.equipment import SUBJECT_OF
 from compat.model.faults import BadInput, Fault

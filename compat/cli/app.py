@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import gc
 import io
 import os
 import sys
@@ -45,6 +46,10 @@ def start(
 def run() -> None:
     """Entry point of the command ``compat``."""
     from compat.model.faults import BadInput
+
+    # A command ends soon after it has built its tables: looking for rubbish in them again and again
+    # takes a tenth of the time of a short run.
+    gc.set_threshold(200_000)
 
     _prepare_streams()
     try:

@@ -54,7 +54,8 @@ def check(
 ) -> None:
     """Give a verdict for every circuit of a schedule, with the number behind it."""
     spare_inputs(output, schedule, drivers, outputs, project)
-    report = checked_report(schedule, drivers, outputs, project, dataset, sheet)
+    listing = format is ReportFormat.text and not details
+    report = checked_report(schedule, drivers, outputs, project, dataset, sheet, brief=listing)
     if format is ReportFormat.json:
         from compat.report.json import render_json
 

@@ -123,10 +123,13 @@ def checked_report(
     project: Path | None,
     dataset_folder: Path | None,
     sheet: str | None,
+    brief: bool = False,
 ) -> Report:
     """The report on a schedule file, with lines proposed where it names none. Raises BadInput."""
+    from dataclasses import replace
+
     check, read = opened_schedule(schedule, drivers, outputs, project, dataset_folder, sheet)
-    report = check.report(read)
+    report = replace(check, brief=brief).report(read)
     if not report.circuits or any(row.line for row in read.rows):
         return report
     from rich.console import Console

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from functools import partial
 from pathlib import Path
 
-from compat.dataset.published import check_by_schema
 from compat.dataset.read import Dataset, Equipment, read_table
+from compat.dataset.schema_check import check_by_schema
 from compat.dataset.supply_source import impedance_traits
 from compat.dataset.toml_files import line_of, read_text, read_toml, validated
 from compat.dataset.values import ValueFault, trait_of
@@ -188,6 +189,12 @@ def _traits(
 
 
 def project_beside(schedule: Path) -> Path | None:
-    """The project file that lies beside a schedule under the same name, if there is one."""
+    """The project file that lies beside a schedule under the same name, if there is one.
+
+    A file that says it is something else, such as a table of drivers, is none.
+    """
     beside = schedule.with_suffix(".toml")
-    return beside if schedule.suffix.lower() != ".toml" and beside.is_file() else None
+    if schedule.suffix.lower() == ".toml" or not beside.is_file():
+        return None
+    stated = re.search(r"""^schema\s*=\s*["']([a-z_]+)/""", read_text(beside), re.MULTILINE)
+    return beside if stated is None or stated[1] == "project" else None

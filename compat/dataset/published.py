@@ -7,26 +7,21 @@ published is what runs.
 from __future__ import annotations
 
 import json
-import reprlib
-from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 from pydantic import BaseModel
 
-from compat.dataset.toml_files import line_of, read_text, read_toml
 from compat.model.changes import Changes
 from compat.model.checks import ChecksReport
 from compat.model.equipment import SUBJECT_OF, Entry
 from compat.model.exceptions import ExceptionsFile
-from compat.model.faults import BadInput, Fault, did_you_mean
 from compat.model.lookup import Lookup
 from compat.model.plan import DaliAddresses, DmxPatch
 from compat.model.project import Project
 from compat.model.report import Report
 from compat.model.rule import Cases, Rule
 from compat.model.source import Source
-from compat.model.values import BASES, Origin
+from compat.model.values import BASES
 from compat.model.vocabulary import TraitDefinition, Vocabulary
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
@@ -58,49 +53,6 @@ def schemas(vocabulary: Vocabulary) -> dict[str, dict[str, Any]]:
 def schema_text(schema: dict[str, Any]) -> str:
     """A schema as it is published."""
     return json.dumps(schema, indent=2, ensure_ascii=False) + "\n"
-
-
-def check_by_schema(path: Path, data: dict[str, Any], name: str, root: Path) -> None:
-    """Check data by a published schema; raises BadInput with a fault for each breach."""
-    import jsonschema
-
-    schema = read_toml(root / "schemas" / f"{name}.schema.json")
-    text = read_text(path)
-    validator = jsonschema.Draft202012Validator(schema)
-    errors = sorted(
-        validator.iter_errors(data), key=lambda error: [str(part) for part in error.absolute_path]
-    )
-    faults = [fault for error in errors for fault in _schema_faults(error, path, text)]
-    if faults:
-        raise BadInput(faults)
-
-
-def _schema_faults(error: Any, path: Path, text: str) -> Iterator[Fault]:
-    """The faults of one breach of a schema; several unknown fields are several faults."""
-    at, schema = list(error.absolute_path), error.schema
-
-    def fault(what: str, *keys: str, allowed: str = "", do: str = "") -> Fault:
-        where = Origin(
-            path.name, line=line_of(text, *at, *keys), key=".".join(map(str, [*at, *keys])) or None
-        )
-        return Fault(what, where, allowed, do)
-
-    if error.validator == "required":
-        missing = error.message.removesuffix(" is a required property")
-        yield fault(f"{missing} is missing", do="Add it")
-    elif error.validator == "additionalProperties":
-        known = schema.get("properties", {})
-        for name in error.instance:
-            if name not in known:
-                yield fault(f"'{name}' is no field here", name, do=did_you_mean(name, known))
-    else:
-        words = {"enum": error.validator_value, "const": [error.validator_value]}.get(error.validator)
-        allowed = f"Allowed: {', '.join(map(str, words))}" if words else ""
-        if error.validator == "pattern":
-            allowed = f"Allowed: text of the form {error.validator_value}"
-        elif not words and "description" in schema:
-            allowed = f"Wanted: {schema['description'].split(chr(10))[0].rstrip('.')}"
-        yield fault(f"{reprlib.repr(error.instance)} is not allowed", allowed=allowed)
 
 
 def _table_schema(table: str, vocabulary: Vocabulary) -> dict[str, Any]:

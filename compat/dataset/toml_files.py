@@ -14,7 +14,7 @@ from typing import Any, TypeVar
 import tomli
 from pydantic import BaseModel, ValidationError
 
-from compat.model.faults import BadInput, Fault, did_you_mean
+from compat.model.faults import BadInput, Fault, did_you_mean, shown
 from compat.model.values import Origin
 
 LARGEST_FILE_BYTES = 20_000_000
@@ -163,5 +163,5 @@ def _fault(
     if problem["type"] == "extra_forbidden":
         known = [field.alias or name for name, field in model.model_fields.items()]
         return Fault(f"'{last}' is no field of this file", where, do=did_you_mean(last, known))
-    given = repr(problem.get("input"))
+    given = shown(problem.get("input"))
     return Fault(f"{given[:80]} is not allowed", where, message[:1].upper() + message[1:])

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import Any
 
+from compat.model.faults import shown
 from compat.model.values import BASES, Basis, Content, Interval, TokenSet, Trait
 from compat.model.vocabulary import TraitDefinition, Vocabulary
 
@@ -41,7 +42,7 @@ def content_of(value: Any, trait: TraitDefinition, vocabulary: Vocabulary) -> Co
             if not sure <= possible:
                 raise ValueFault("what is sure must be possible too")
             return TokenSet(sure, possible)
-    raise ValueFault(f"{value!r} is not allowed; allowed: {ALLOWED[trait.kind]}")
+    raise ValueFault(f"{shown(value)} is not allowed; allowed: {ALLOWED[trait.kind]}")
 
 
 def trait_of(
@@ -70,12 +71,12 @@ def trait_of(
 def _interval(value: Any) -> Interval:
     ends = value if isinstance(value, list) and len(value) == 2 else [value, value]
     if not all(isinstance(end, int | float) and not isinstance(end, bool) for end in ends):
-        raise ValueFault(f"{value!r} is not allowed; allowed: {ALLOWED['quantity']}")
+        raise ValueFault(f"{shown(value)} is not allowed; allowed: {ALLOWED['quantity']}")
     low, high = float(ends[0]), float(ends[1])
     if not (math.isfinite(low) and math.isfinite(high)):
-        raise ValueFault(f"{value!r} is not a finite number")
+        raise ValueFault(f"{shown(value)} is not a finite number")
     if low < 0 or high > LARGEST:
-        raise ValueFault(f"{value!r} is outside 0 to {LARGEST:g}")
+        raise ValueFault(f"{shown(value)} is outside 0 to {LARGEST:g}")
     if low > high:
         raise ValueFault(f"the low end {low:g} is above the high end {high:g}")
     return Interval(low, high)
@@ -84,5 +85,7 @@ def _interval(value: Any) -> Interval:
 def _token(word: Any, trait: TraitDefinition, vocabulary: Vocabulary) -> str:
     known = vocabulary.values_of(trait)
     if not isinstance(word, str) or word not in known:
-        raise ValueFault(f"{word!r} is not a word of the list '{trait.choices}'; allowed: {', '.join(known)}")
+        allowed = ", ".join(known)
+        listed = ", ".join(known)
+        raise ValueFault(f"{shown(word)} is not a word of the list '{trait.choices}'; allowed: {listed}")
     return word

@@ -29,14 +29,18 @@ WORD = re.compile(r"[a-z0-9][a-z0-9_]{0,59}")
 
 def checked_vocabulary(folder: Path) -> Vocabulary:
     """The vocabulary of a folder; raises BadInput with every fault of its tables."""
+    faults: list[Fault] = []
     for name in FILES:
         read_text(folder / name)
     try:
+        faults += [fault for name in FILES for fault in _rows_of_another_length(folder / name)]
+        if faults:
+            raise BadInput(faults)
         vocabulary = read_vocabulary(folder)
     except (KeyError, ValueError, TypeError, csv.Error) as error:
         what = f"the vocabulary cannot be read: {type(error).__name__} {error}"
         raise BadInput([Fault(what, Origin(str(folder)), f"Tables: {', '.join(FILES)}")]) from error
-    faults = list(_faults(folder, vocabulary))
+    faults += _faults(folder, vocabulary)
     if faults:
         raise BadInput(faults)
     return vocabulary
@@ -83,6 +87,17 @@ def _name_faults(vocabulary: Vocabulary) -> Iterator[Fault]:
                 what = f"{trait.full_name} and {columns[column]} would share a column of the database"
                 yield Fault(what, where, do="Rename one")
             columns[column] = trait.full_name
+
+
+def _rows_of_another_length(path: Path) -> Iterator[Fault]:
+    with path.open(encoding="utf-8", newline="") as file:
+        rows = csv.reader(file)
+        wanted = len(next(rows, []))
+        for row in rows:
+            if row and len(row) != wanted:
+                what = f"the row has {len(row)} cells and the heading {wanted}"
+                do = "Fill in the commas; put a text with a comma between quotes"
+                yield Fault(what, Origin(path.name, line=rows.line_num), do=do)
 
 
 def _given_twice(path: Path, keys: list[str]) -> Iterator[Fault]:

@@ -30,11 +30,12 @@ SITE_SUBJECTS = ("supply", "breaker", "cable", "source_impedance")
 
 @dataclass(frozen=True, slots=True)
 class Check:
-    """What a check of a schedule needs; ``report`` gives the answer."""
+    """What a check of a schedule needs; ``report`` gives the answer, ``brief`` for a listing only."""
 
     dataset: Dataset
     rules: Sequence[ParsedRule]
     setting: Setting
+    brief: bool = False
 
     def report(self, schedule: Schedule) -> Report:
         """Judge every circuit of a schedule, and every line that circuits share."""
@@ -44,7 +45,9 @@ class Check:
         pairing_rules = [rule for rule in self.rules if not (is_shared(rule) or is_of_line(rule))]
         keys = pairing_keys(circuits, list(outputs.values()), site, self.dataset, pairing_rules)
         protection = Protection(self.rules, circuits, site, self.dataset)
-        judge = CircuitJudge(self.dataset, pairing_rules, site, self.setting.offer, outputs, protection)
+        judge = CircuitJudge(
+            self.dataset, pairing_rules, site, self.setting.offer, outputs, protection, self.brief
+        )
         reports = [
             judge.report(circuit, dict(zip(outputs, keys[place], strict=True)))
             for place, circuit in enumerate(circuits)

@@ -25,7 +25,11 @@ class Disagreement(Exception):
 
 @dataclass(frozen=True, slots=True)
 class CircuitJudge:
-    """Judges circuits one by one; ``rules`` are those of the pairings, in telling order."""
+    """Judges circuits one by one; ``rules`` are those of the pairings, in telling order.
+
+    ``brief`` leaves out what only a full report shows: all of a finding that holds but its verdict,
+    and the sentences of the outputs not chosen.
+    """
 
     dataset: Dataset
     rules: Sequence[ParsedRule]
@@ -33,6 +37,7 @@ class CircuitJudge:
     offer: Mapping[str, Equipment]
     outputs: Mapping[str, Equipment]
     protection: Protection
+    brief: bool = False
 
     def report(self, circuit: Circuit, keys: Mapping[str, int]) -> CircuitReport:
         """The report; ``keys`` are the keys of the circuit on each output, from the database."""
@@ -42,7 +47,7 @@ class CircuitJudge:
         output = self.outputs[chosen] if chosen else None
         pair = Pair(circuit, output, self.site, self.dataset)
         shared = self.protection.findings(circuit)
-        judged = [found for rule in self.rules if (found := judge(rule, pair)) is not None]
+        judged = [found for rule in self.rules if (found := judge(rule, pair, self.brief)) is not None]
         if chosen and worst(found.finding.verdict for found in judged) != verdicts[chosen]:
             raise Disagreement(f"circuit {circuit.id} on {chosen}: the database says {verdicts[chosen]}")
         judged = sorted([*judged, *shared], key=lambda found: -RANK[found.finding.verdict])
@@ -75,7 +80,7 @@ class CircuitJudge:
         if place is None:
             return _output(pair, verdict, None)
         rule = self.rules[place]
-        return _output(pair, verdict, None, rule, because(rule, pair))
+        return _output(pair, verdict, None, rule, "" if self.brief else because(rule, pair))
 
 
 def _first_open(findings: Sequence[Finding]) -> Finding | None:

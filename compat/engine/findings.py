@@ -31,8 +31,11 @@ class Judged:
     open_names: tuple[str, ...]
 
 
-def judge(rule: ParsedRule, pair: Pair) -> Judged | None:
-    """The finding of a rule on a pair; None when the rule surely does not apply."""
+def judge(rule: ParsedRule, pair: Pair, brief: bool = False) -> Judged | None:
+    """The finding of a rule on a pair; None when the rule surely does not apply.
+
+    ``brief`` leaves the sentence, the inputs and the sources out of a finding that holds.
+    """
     run = pair.evaluation
     if run.truth(rule.applies) == NO:
         return None
@@ -41,6 +44,11 @@ def judge(rule: ParsedRule, pair: Pair) -> Judged | None:
     open_names = run.missing(rule.condition) if code == UNKNOWN else []
     if code == EITHER and verdict == "unproven":
         open_names = [name for name in rule.names if _is_wide(pair, name)]
+    if brief and verdict == "works":
+        held = Finding(
+            rule=rule.rule.id, slug=rule.rule.slug, title=rule.rule.title, verdict=verdict, because=""
+        )
+        return Judged(rule, held, ())
     demand, limit, relation = _amounts(rule, pair)
     finding = Finding(
         rule=rule.rule.id,

@@ -75,14 +75,12 @@ class PairingPlan:
         self.stage(connection)
         columns = "circuit_index INTEGER, output_index INTEGER, key SMALLINT"
         connection.execute(f"CREATE OR REPLACE TABLE {target} ({columns})")
-        arms = self.arms(connection)
-        # Each arm is planned and run on a cursor of its own, so that the cores share the work.
-        with ThreadPoolExecutor(max_workers=os.cpu_count()) as workers:
-            list(workers.map(lambda arm: connection.cursor().execute(f"INSERT INTO {target} {arm}"), arms))
+        _run_together(connection, [f"INSERT INTO {target} {arm}" for arm in self.arms(connection)])
 
     def stage(self, connection: duckdb.DuckDBPyConnection) -> None:
         """Compute the columns of each side into ``staged_circuits`` and ``staged_outputs``."""
         wanted = self._wanted()
+        queries = []
         for side, stage, alone in (
             (CIRCUIT, self._circuits, self._circuit_alone),
             (OUTPUT, self._outputs, []),
@@ -92,7 +90,8 @@ class PairingPlan:
             source = stage.over(f"{side}s", [*columns, *(code for code, _ in alone)])
             key = greatest([key for _, key in alone])
             selected = f"SELECT {', '.join(columns)}, {key} AS {side}_key FROM {source}"
-            connection.execute(f"CREATE OR REPLACE TABLE staged_{side}s AS {selected}")
+            queries.append(f"CREATE OR REPLACE TABLE staged_{side}s AS {selected}")
+        _run_together(connection, queries)
 
     def _wanted(self) -> list[str]:
         """The staged columns that the pairing stage reads, each once."""
@@ -194,6 +193,15 @@ class PairingPlan:
                 self._hoisted[node] = stage.tokens(node)
             case _:
                 self._hoisted[node] = (stage.truth(node),)
+
+
+def _run_together(connection: duckdb.DuckDBPyConnection, queries: Sequence[str]) -> None:
+    """Plan and run each query on a cursor of its own, so that the cores share the work."""
+    if len(queries) == 1:
+        connection.execute(queries[0])
+        return
+    with ThreadPoolExecutor(max_workers=os.cpu_count()) as workers:
+        list(workers.map(lambda query: connection.cursor().execute(query), queries))
 
 
 def side_of(name: str) -> str:

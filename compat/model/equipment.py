@@ -37,7 +37,7 @@ class Entry(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
 
     id: Annotated[str, Field(pattern=ENTRY_ID)]
-    slug: Annotated[str, Field(pattern=SLUG)] = ""
+    slug: Annotated[str, Field(pattern=SLUG, max_length=80)] = ""
     name: Annotated[str, Field(min_length=1, max_length=120)]
     basis: Basis = "declared"
     source: str | None = None

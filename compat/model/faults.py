@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import reprlib
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
@@ -10,6 +11,15 @@ from compat.model.values import Origin
 
 # How alike two words must be, from 0 to 1, for one to be offered in place of the other.
 ALIKE = 0.6
+_SHORT = reprlib.Repr()
+_SHORT.maxlevel = 4
+_SHORT.maxstring = _SHORT.maxother = _SHORT.maxlong = 80
+_SHORT.maxlist = _SHORT.maxtuple = _SHORT.maxset = _SHORT.maxdict = 10
+
+
+def shown(value: object) -> str:
+    """A value of a file as a sentence quotes it: long or deep ones are cut short."""
+    return _SHORT.repr(value)
 
 
 @dataclass(frozen=True, slots=True)

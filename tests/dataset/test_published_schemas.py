@@ -11,8 +11,9 @@ import jsonschema
 import pytest
 
 from compat.dataset.overlay import read_setting
-from compat.dataset.published import check_by_schema, schema_text, schemas
+from compat.dataset.published import schema_text, schemas
 from compat.dataset.read import Dataset, read_sources, read_table
+from compat.dataset.schema_check import check_by_schema
 from compat.dataset.toml_files import read_toml, validated
 from compat.model.equipment import SUBJECT_OF
 from compat.model.exceptions import ExceptionsFile

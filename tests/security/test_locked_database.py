@@ -140,8 +140,8 @@ def test_the_settings_say_so(locked: duckdb.DuckDBPyConnection) -> None:
 
 
 def test_variables_of_the_program_are_not_reached_by_name(locked: duckdb.DuckDBPyConnection) -> None:
-    """A table name in a text finds no Python variable; in an open database it does."""
-    held = pl.DataFrame({"a": ["not to be seen"]}).lazy().collect()
+    """A table name in a text finds no variable of Python, as it would in an open database."""
+    held = pl.DataFrame({"a": ["not to be seen"]})
     with pytest.raises(duckdb.CatalogException, match="held does not exist"):
         locked.execute("SELECT * FROM held").fetchall()
     assert held.height == 1
