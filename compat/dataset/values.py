@@ -85,7 +85,6 @@ def _interval(value: Any) -> Interval:
 def _token(word: Any, trait: TraitDefinition, vocabulary: Vocabulary) -> str:
     known = vocabulary.values_of(trait)
     if not isinstance(word, str) or word not in known:
-        allowed = ", ".join(known)
         listed = ", ".join(known)
         raise ValueFault(f"{shown(word)} is not a word of the list '{trait.choices}'; allowed: {listed}")
     return word

@@ -59,7 +59,7 @@ def exchanged(problem: Problem, lines: Arrangement) -> Arrangement:
     for _ in range(PASSES):
         if sum(_improved(state, item) for item in range(len(problem.sizes))) == 0:
             break
-    return state.lines
+    return [line for line in state.lines if line]
 
 
 def _improved(state: _State, item: int) -> bool:

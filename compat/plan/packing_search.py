@@ -21,7 +21,7 @@ from compat.plan.packing_windows import emptied_line, merged, regrouped
 WINDOW_WORK = 1.0  # one window is left when it is not solved by then
 WORK_OF_A_TERM = 3e-5  # building and reading a model, in seconds, beside the work of the solver
 SHARE_FOR_LINES = 0.5
-PARTS_WINDOWS = (2, 3, 4, 5)
+PARTS_WINDOWS = (2, 3, 4, 5, 6)
 CIRCUIT_WINDOWS = (2, 3, 4)
 LARGEST_WHOLE = 1500  # variables; larger models gained nothing within a minute
 

@@ -261,6 +261,6 @@ def test_a_disagreement_of_the_two_forms_is_an_error(
     schedule = Schedule("made.csv", "", (row(2, 4, driver_id="D0001"),))
     check = Check(dataset, rules, read_setting(dataset, None, None))
     assert check.report(schedule).circuits
-    monkeypatch.setattr("compat.engine.circuit_report.judge", lambda rule, pair: None)
+    monkeypatch.setattr("compat.engine.circuit_report.judge", lambda rule, pair, brief: None)
     with pytest.raises(Disagreement, match=r"circuit C1 on O\d+: the database says \w+"):
         check.report(schedule)
