@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import itertools
 import json
 import os
@@ -13,7 +14,10 @@ from collections.abc import Iterator, Sequence
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from rich.console import Console
 
+from compat.plan.packing_bounds import least_lines_of_sizes
+from compat.plan.packing_progress import PackingBar
 from compat.plan.packing_types import LineCapacity, PackItem, Progress, Proposal, Unplaced
 from compat.plan.propose_lines import propose, usual_capacities
 
@@ -62,7 +66,10 @@ def partitions(items: Sequence[PackItem]) -> Iterator[list[list[PackItem]]]:
 
 def splits(heaps: Sequence[Sequence[PackItem]], *keys: str) -> int:
     """Places on heaps less one for each place, over all places that are named."""
-    on = [{tuple(getattr(item, key) for key in keys) for item in heap if getattr(item, keys[-1])} for heap in heaps]
+    on = [
+        {tuple(getattr(item, key) for key in keys) for item in heap if getattr(item, keys[-1])}
+        for heap in heaps
+    ]
     return sum(len(one) for one in on) - len(set().union(*on))
 
 
@@ -141,10 +148,22 @@ def test_without_the_solver_bounds_hold_against_brute_force(seed: int) -> None:
         assert proposal.least_floor_splits <= best[2]
 
 
+@pytest.mark.parametrize("seed", range(40, 60))
+@pytest.mark.parametrize("seconds", [0.0005, 0.005])
+def test_bounds_hold_when_the_search_is_cut_short(seed: int, seconds: float) -> None:
+    items = small_case(seed)
+    best = brute_force(items, SMALL, 0.2)
+    proposal = propose(items, [SMALL], seconds=seconds)
+    assert proposal.lower_bound <= best[0]
+    assert proposal.least_room_splits <= best[1] or len(proposal.lines) > best[0]
+    assert proposal.least_floor_splits <= best[2] or figures(proposal)[:2] != best[:2]
+
+
 demand = st.one_of(
-    st.integers(0, 70).map(float),
-    st.floats(0, 70, allow_nan=False),
-    st.sampled_from([0.1, 0.7, 1 / 3, 2 / 3, 12.8, 51.2, 51.200001]),
+    st.integers(0, 30).map(float),
+    st.integers(40, 70).map(float),
+    st.floats(0, 30, allow_nan=False),
+    st.sampled_from([0.1, 0.7, 1 / 3, 2 / 3, 12.8, 25.6, 51.2, 51.200001]),
 )
 circuit = st.builds(
     lambda room, floor, addresses, current: (room, floor, addresses, current),
@@ -160,7 +179,7 @@ def as_items(rows: Sequence[tuple[str, str, float, float]]) -> list[PackItem]:
 
 
 @settings(max_examples=60, deadline=None)
-@given(st.lists(circuit, max_size=14), st.sampled_from([0.0, 0.1, 0.2, 0.5]))
+@given(st.lists(circuit, min_size=6, max_size=30), st.sampled_from([0.0, 0.1, 0.2, 0.5]))
 def test_no_limit_is_passed(rows: list[tuple[str, str, float, float]], spare: float) -> None:
     items = as_items(rows)
     assert_sound(propose(items, [DALI], spare_share=spare, seconds=0.3), items, spare, DALI)
@@ -168,11 +187,33 @@ def test_no_limit_is_passed(rows: list[tuple[str, str, float, float]], spare: fl
 
 @settings(max_examples=100, deadline=None)
 @given(st.lists(circuit, max_size=40), st.sampled_from([0.0, 0.1, 0.2, 0.5]))
-def test_no_limit_is_passed_without_the_solver(rows: list[tuple[str, str, float, float]], spare: float) -> None:
+def test_no_limit_is_passed_without_the_solver(
+    rows: list[tuple[str, str, float, float]], spare: float
+) -> None:
     items = as_items(rows)
     with pytest.MonkeyPatch.context() as patch:
         hide_solver(patch)
         assert_sound(propose(items, [DALI], spare_share=spare), items, spare, DALI)
+
+
+@pytest.mark.parametrize("count", [150, 400])
+def test_many_circuits_are_within_the_limits_and_better_than_first_fit(count: int) -> None:
+    items = made_up(count, seed=count)
+    searched = propose(items, [DALI], seconds=2.0)
+    assert_sound(searched, items, 0.2, DALI)
+    with pytest.MonkeyPatch.context() as patch:
+        hide_solver(patch)
+        fallback = propose(items, [DALI])
+    assert_sound(fallback, items, 0.2, DALI)
+    assert figures(searched) < figures(fallback)
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.lists(st.integers(1, 20), max_size=7), st.integers(20, 30))
+def test_the_simple_bound_is_never_above_the_fewest(sizes: list[int], limit: int) -> None:
+    items = [dali(f"C{number}", size) for number, size in enumerate(sizes)]
+    fewest = brute_force(items, LineCapacity("dali_line", {"dali_addresses": float(limit)}), 0.0)[0]
+    assert -(-sum(sizes) // limit) <= least_lines_of_sizes(sizes, limit) <= fewest
 
 
 def test_the_order_given_does_not_matter() -> None:
@@ -226,7 +267,10 @@ def test_without_spare_a_line_is_filled_to_its_limit() -> None:
 def test_sums_of_decimal_figures_are_not_split_by_their_last_bit() -> None:
     # Ten times 0.1 is 0.9999999999999999 or 1 by the order of adding; both are one unit load.
     capacity = LineCapacity("dmx_segment", {"dmx_unit_loads": 1.0})
-    items = [PackItem(f"C{number}", "", "", "dmx_segment", {"dmx_unit_loads": 0.1 * 3 - 0.2}) for number in range(10)]
+    items = [
+        PackItem(f"C{number}", "", "", "dmx_segment", {"dmx_unit_loads": 0.1 * 3 - 0.2})
+        for number in range(10)
+    ]
     assert len(propose(items, [capacity], spare_share=0.0).lines) == 1
 
 
@@ -282,7 +326,9 @@ def test_rooms_stay_together_when_it_costs_no_line(solver: bool, monkeypatch: py
         hide_solver(monkeypatch)
     # Each room fills a line of 51; by size alone circuits of different rooms would also fill it.
     sizes = {"A": (17, 17, 17), "B": (30, 11, 10), "C": (25, 26), "D": (9, 20, 22)}
-    items = [dali(f"{room}{number}", size, room) for room, of in sizes.items() for number, size in enumerate(of)]
+    items = [
+        dali(f"{room}{number}", size, room) for room, of in sizes.items() for number, size in enumerate(of)
+    ]
     proposal = propose(items, [DALI])
     assert {line.items for line in proposal.lines} == {
         tuple(f"{room}{number}" for number in range(len(of))) for room, of in sizes.items()
@@ -389,7 +435,10 @@ def test_an_analogue_pair_carries_one_circuit() -> None:
 
 def test_an_analogue_pair_has_its_limit_too() -> None:
     pair = LineCapacity("analog_pair", {"control_current_ma": 10.0})
-    items = [PackItem(name, "", "", "analog_pair", {"control_current_ma": ma}) for name, ma in (("C1", 8.0), ("C2", 9.0))]
+    items = [
+        PackItem(name, "", "", "analog_pair", {"control_current_ma": ma})
+        for name, ma in (("C1", 8.0), ("C2", 9.0))
+    ]
     proposal = propose(items, [pair])
     assert [line.items for line in proposal.lines] == [("C1",)]
     assert [one.name for one in proposal.unplaced] == ["C2"]
@@ -412,9 +461,10 @@ def test_kinds_are_packed_apart_and_names_taken_are_left_out() -> None:
 
 def test_unit_loads_bind_a_segment() -> None:
     items = [
-        PackItem(f"C{number}", "", "", "dmx_segment", {"dmx_slots": 4.0, "dmx_unit_loads": 1.0}) for number in range(40)
+        PackItem(f"C{number}", "", "", "dmx_segment", {"dmx_slots": 4.0, "dmx_unit_loads": 1.0})
+        for number in range(40)
     ]
-    # 40 luminaires of one unit load each on segments of 32: 2 segments (without spare), as in the published case.
+    # 40 luminaires of one unit load each, 32 on a segment (EIA-485): 2 segments when none is kept free.
     assert len(propose(items, [DMX], spare_share=0.0).lines) == 2
 
 
@@ -444,7 +494,8 @@ def test_a_short_time_still_gives_lines_and_a_bound() -> None:
 def test_progress_rises_to_the_end() -> None:
     told: list[Progress] = []
     items = made_up(60, seed=9) + [
-        PackItem(f"D{number}", "", "", "dmx_segment", {"dmx_slots": 300.0, "dmx_unit_loads": 1.0}) for number in range(3)
+        PackItem(f"D{number}", "", "", "dmx_segment", {"dmx_slots": 300.0, "dmx_unit_loads": 1.0})
+        for number in range(3)
     ]
     propose(items, [DALI, DMX], seconds=1.0, progress=told.append)
     shares = [one.share for one in told]
@@ -452,6 +503,21 @@ def test_progress_rises_to_the_end() -> None:
     assert shares[0] == 0.0
     assert shares[-1] == pytest.approx(1.0)
     assert [kind for kind, _ in itertools.groupby(one.kind for one in told)] == ["dali_line", "dmx_segment"]
+
+
+@pytest.mark.parametrize(
+    ("terminal", "clock_s", "shown"), [(True, 1.9, False), (True, 2.0, True), (False, 60.0, False)]
+)
+def test_the_bar_is_shown_on_a_terminal_after_two_seconds(
+    terminal: bool, clock_s: float, shown: bool
+) -> None:
+    written = io.StringIO()
+    times = iter([0.0, clock_s, clock_s, clock_s])
+    console = Console(file=written, force_terminal=terminal, width=80)
+    with PackingBar(console, clock=lambda: next(times)) as bar:
+        bar(Progress(0.5, "dali_line"))
+        bar(Progress(0.75, "dali_line"))
+    assert ("Packing circuits on lines" in written.getvalue()) == shown
 
 
 @pytest.mark.parametrize(
