@@ -122,5 +122,12 @@ def in_order(items: Sequence[PackItem]) -> list[PackItem]:
 
 
 def _natural(text: str) -> tuple[tuple[int, int, str], ...]:
-    parts = re.findall(r"[0-9]+|[^0-9]+", folded(text))
-    return tuple((0, int(part), part) if part[0] in "0123456789" else (1, 0, part) for part in parts)
+    """Digits sort before letters, and a number by its value: more digits, then the digits."""
+    parts = []
+    for part in re.findall(r"[0-9]+|[^0-9]+", folded(text)):
+        if part[0] in "0123456789":
+            digits = part.lstrip("0")
+            parts.append((0, len(digits), digits))
+        else:
+            parts.append((1, 0, part))
+    return tuple(parts)

@@ -37,9 +37,7 @@ def class_1(count: int, each_ma: float) -> tuple[Drivers, ...]:
     return (drivers(count, insulation_class="class_1", protective_conductor_current_ma=each_ma),)
 
 
-def residual(
-    name: str, count: int, each_ma: float, rated_ma: float, limit_ma: float, sum_ma: float
-) -> Trial:
+def residual(name: str, count: int, each_ma: float, rated_ma: float, limit_ma: float, sum_ma: float) -> Trial:
     """So many luminaires behind a residual-current device."""
     return Trial(
         name,
