@@ -204,8 +204,11 @@ def test_a_luminaire_row_without_type_or_driver_reads_well() -> None:
     assert "3 × driver not known" in Page(render_html(report)).words()
 
 
-def test_print_opens_what_is_closed() -> None:
+def test_print_opens_what_is_closed_and_leaves_out_what_is_folded() -> None:
+    """On paper: every finding of a circuit that does not work; one line for a circuit that does."""
     css = files("compat.report").joinpath("templates/report.css").read_text(encoding="utf-8")
     printed = css[css.rindex("@media print") :]
     assert "details::details-content { content-visibility: visible; block-size: auto; }" in printed
+    assert ".folded { display: none; }" in printed
+    assert ".circuit:not([open]) .body { display: none; }" in printed
     assert "size: A4" in css
