@@ -13,7 +13,7 @@ import typer
 
 from compat import __version__
 from compat.cli import check, dataset, explain, lookup, plan, template
-from compat.cli.common import EXIT_BAD_INPUT, EXIT_CUT_SHORT, CutShort, say
+from compat.cli.common import EXIT_BAD_INPUT, EXIT_CUT_SHORT, EXIT_FINDINGS, EXIT_FINE, CutShort, say
 
 # What the command-line library ends with when the user presses Ctrl-C.
 INTERRUPTED = 130
@@ -43,8 +43,24 @@ def start(
         raise typer.Exit()
 
 
+def main() -> NoReturn:
+    """Entry point of the command ``compat``: as :func:`run`, and then the process ends at once.
+
+    Clearing away what a run has built takes a tenth of its time, and the system does it anyway.
+    """
+    code: int | str | None = EXIT_FINE
+    try:
+        run()
+    except SystemExit as end:
+        code = end.code
+    for stream in (sys.stdout, sys.stderr):
+        with contextlib.suppress(OSError, ValueError):
+            stream.flush()
+    os._exit(code if isinstance(code, int) else EXIT_FINE if code is None else EXIT_FINDINGS)
+
+
 def run() -> None:
-    """Entry point of the command ``compat``."""
+    """The command ``compat``; ends with SystemExit."""
     from compat.model.faults import BadInput
 
     # A command ends soon after it has built its tables: looking for rubbish in them again and again

@@ -13,7 +13,7 @@ import time
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent.parent
-PROGRAM = ["-c", "from compat.cli.app import run; run()"]
+PROGRAM = ["-c", "from compat.cli.app import main; main()"]
 DEMO = str(ROOT / "datasets" / "demo" / "house.xlsx")
 COMMANDS = {
     "python -c pass": ["-c", "pass"],

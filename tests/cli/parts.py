@@ -116,7 +116,7 @@ def started(
 
 def command(*arguments: str | Path) -> list[str]:
     """The command line of the program, as the installed command starts it."""
-    return [sys.executable, "-c", "from compat.cli.app import run; run()", *map(str, arguments)]
+    return [sys.executable, "-c", "from compat.cli.app import main; main()", *map(str, arguments)]
 
 
 def environment(more: Mapping[str, str] | None = None) -> dict[str, str]:

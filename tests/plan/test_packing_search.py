@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import json
 import os
 import random
@@ -14,6 +15,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from compat.plan.packing_bounds import least_lines_of_sizes
+from compat.plan.packing_cpsat import CpSat
+from compat.plan.packing_model import Answer, LinearModel
 from compat.plan.packing_types import LineCapacity, PackItem
 from compat.plan.propose_lines import propose
 from tests.plan.packing_cases import (
@@ -224,3 +227,52 @@ def test_a_short_time_still_gives_lines_and_a_bound() -> None:
     longer = propose(items, [DALI], seconds=2.0)
     assert figures(longer) <= figures(proposal)
     assert longer.lower_bound >= proposal.lower_bound
+
+
+def test_one_room_kept_whole_weighs_more_than_two_floors() -> None:
+    # By trying everything: 3 lines with 1 room and 3 floors split, or with 2 rooms and 1 floor split.
+    rows = [
+        (4, "D", "y"),
+        (6, "B", "x"),
+        (1, "C", "y"),
+        (7, "B", "x"),
+        (4, "A", "x"),
+        (5, "E", "z"),
+        (1, "A", "x"),
+    ]
+    items = [dali(f"C{number}", size, room, floor) for number, (size, room, floor) in enumerate(rows)]
+    assert brute_force(items, SMALL, 0.0) == (3, 1, 3)
+    assert figures(propose(items, [SMALL], spare_share=0.0)) == (3, 1, 3)
+
+
+class NeverSure(CpSat):
+    """CP-SAT that never says that its answer is the best: only its bound tells."""
+
+    def solve(self, model: LinearModel, work: float, *, hard: bool = False) -> Answer:
+        return dataclasses.replace(super().solve(model, work, hard=hard), proven=False)
+
+
+class Idle(CpSat):
+    """A solver that finds nothing and proves nothing."""
+
+    def solve(self, model: LinearModel, work: float, *, hard: bool = False) -> Answer:
+        return Answer(None, 0, proven=False, work=0.01)
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_the_bound_of_a_search_not_finished_is_turned_into_splits(
+    seed: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("compat.plan.packing_cpsat.CpSat", NeverSure)
+    items = small_case(seed)
+    proposal = propose(items, [SMALL], spare_share=0.2)
+    lines, rooms, floors = brute_force(items, SMALL, 0.2)
+    assert figures(proposal) == (lines, rooms, floors)
+    # The bound of a search that got to the end is the best itself.
+    assert (proposal.least_room_splits, proposal.least_floor_splits) == (rooms, floors)
+
+
+def test_a_solver_that_finds_nothing_proves_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("compat.plan.packing_cpsat.CpSat", Idle)
+    proposal = propose(SAVED_BY_SEARCH, [SMALL], spare_share=0.0)
+    assert (len(proposal.lines), proposal.lower_bound, proposal.optimal) == (3, 2, False)

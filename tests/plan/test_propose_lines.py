@@ -53,6 +53,15 @@ def test_sums_of_decimal_figures_are_not_split_by_their_last_bit() -> None:
     assert len(propose(items, [capacity], spare_share=0.0).lines) == 1
 
 
+def test_a_real_digit_beyond_the_limit_is_not_rounded_away() -> None:
+    # Three times 0.3333334 is 1.0000002: above one unit load, by less than a millionth.
+    capacity = LineCapacity("dmx_segment", {"dmx_unit_loads": 1.0})
+    items = [
+        PackItem(f"C{number}", "", "", "dmx_segment", {"dmx_unit_loads": 0.3333334}) for number in range(3)
+    ]
+    assert len(propose(items, [capacity], spare_share=0.0).lines) == 2
+
+
 def test_the_limit_that_binds_decides() -> None:
     # 40 mA of 160 mA: four on a line by current, though twelve would fit by addresses.
     items = [dali(f"C{number}", 4, ma=40.0) for number in range(8)]
