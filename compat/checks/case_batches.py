@@ -11,7 +11,7 @@ from compat.engine.handover import columns_into_database
 from compat.model.rule import Case
 from compat.model.values import Content
 from compat.model.vocabulary import Vocabulary
-from compat.rulebook.cases import Outcome, bits_of, given_values
+from compat.rulebook.cases import Outcome, given_values
 from compat.rulebook.rules import ParsedRule
 from compat.rulebook.sql import Stage, base_columns, base_values
 from compat.rulebook.truth import NO, verdict_of
@@ -56,7 +56,7 @@ def outcomes_of(
 
 
 def _fill(batch: Sequence[RuleCases], vocabulary: Vocabulary, connection: duckdb.DuckDBPyConnection) -> None:
-    bits = bits_of(vocabulary)
+    bits = vocabulary.bits
     total = sum(len(cases) for _, cases in batch)
     cells: dict[str, list[object]] = {}
     columns: dict[str, tuple[str, Sequence[object]]] = {"case_index": ("INTEGER", range(total))}

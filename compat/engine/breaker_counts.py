@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
+from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import replace
-from itertools import takewhile
 
 from compat.dataset.read import Dataset, Equipment
-from compat.engine.computed import breaker_release
+from compat.engine.computed import breaker_holds
 from compat.engine.gather import Circuit
 from compat.engine.site import Site, quantity
 from compat.model.lookup import Binding, BreakerCounts
@@ -67,13 +67,11 @@ def _steady(single: Circuit, site: Site, rated_current_a: float) -> int | None:
 
 
 def _holding(circuits: Sequence[Circuit], site: Site) -> int | None:
-    """The greatest count up to which every count surely holds; None when the inrush is not known."""
-    if breaker_release(circuits[0], site) is None:
+    """The greatest count up to which every count surely holds; None when the inrush is not known.
+
+    Peak and I2t rise with the count and a larger one can only break what holds (see
+    ``breaker_release.release_of``), so the end is found by halving.
+    """
+    if breaker_holds(circuits[0], site) is None:
         return None
-    return sum(1 for _ in takewhile(lambda circuit: _holds(circuit, site), circuits))
-
-
-def _holds(circuit: Circuit, site: Site) -> bool:
-    release = breaker_release(circuit, site)
-    peak = circuit.values.get("circuit.group_inrush_peak_a")
-    return release is not None and isinstance(peak, Interval) and peak.high <= release.low
+    return bisect_left(circuits, True, key=lambda circuit: not breaker_holds(circuit, site))

@@ -15,7 +15,7 @@ from compat.engine.line_report import report_lines
 from compat.engine.lines import Line, gather_lines, is_of_line
 from compat.engine.pair import Pair
 from compat.engine.protection import Protection, is_shared
-from compat.engine.site import Site
+from compat.engine.site import Site, site_of
 from compat.engine.verdicts import pairing_keys
 from compat.model.cautions import STANDING_CAUTION
 from compat.model.report import DatasetStamp, Input, Report
@@ -99,16 +99,3 @@ class Check:
             for trait in self.dataset.vocabulary.of_subject(subject)
         ]
         return [entry for name in names for entry in pair.inputs(name) if entry.basis is not None]
-
-
-def site_of(setting: Setting) -> Site:
-    """The site of a setting."""
-    return Site(
-        supply=setting.supply,
-        breaker=setting.breaker,
-        cable=setting.cable,
-        source_impedance=setting.source_impedance,
-        inrush_test_source=setting.inrush_test_source,
-        strict=setting.project.only_standard_figures,
-        driver_defaults=setting.driver_defaults,
-    )

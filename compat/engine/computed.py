@@ -6,9 +6,10 @@ Every result is an interval or unknown; an unknown input of any driver makes the
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
 from functools import lru_cache
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, Literal, TypeVar
 
 from compat.engine.site import Site, quantities, quantity
 from compat.model.values import UNKNOWN, Content, Interval
@@ -49,28 +50,56 @@ CONDUCTOR_CELSIUS = (20.0, 70.0)
 T = TypeVar("T")
 
 
-def compute(circuit: Circuit, site: Site) -> dict[str, Content]:
-    """All computed traits of a circuit by full name; a value outside a model's range is unknown."""
-    found: dict[str, Content] = {}
-    groups = _within_range(lambda: _groups(circuit, site))
-    pulse = _within_range(lambda: _pulse(groups, site)) if groups else None
-    if groups and pulse is not None:
-        hot = _within_range(lambda: _hot_pulse(groups, site))
-        found["circuit.group_inrush_peak_a"] = pulse.peak_a
-        found["circuit.group_inrush_width_us"] = Interval(pulse.width_s.low * 1e6, pulse.width_s.high * 1e6)
-        found["circuit.group_inrush_i2t_a2s"] = pulse.i2t_a2s
-        found["circuit.hot_restart_peak_a"] = hot.peak_a if hot else None
-        found["circuit.breaker_release_peak_a"] = _within_range(
-            lambda: _release(pulse.peak_a, pulse.i2t_a2s, site)
-        )
-    single: dict[str, Callable[[], Interval | None]] = {
-        "forward_phase_current_a": lambda: _phase_cut(circuit, _rms_share, "forward_phase"),
-        "reverse_phase_current_a": lambda: _phase_cut(circuit, _rms_share, "reverse_phase"),
-        "forward_phase_peak_a": lambda: _phase_cut(circuit, _peak_share, "forward_phase"),
-        "voltage_drop_percent": lambda: _voltage_drop(circuit, site),
-        "modulation_low_risk_percent": lambda: _modulation_limit(circuit),
-    }
-    return {**found, **{f"circuit.{name}": _within_range(value) for name, value in single.items()}}
+@dataclass(slots=True)
+class Physics:
+    """The computed traits of a circuit at a site, each when it is asked for.
+
+    ``values`` are the circuit's other values by full name. A value outside a model's range is unknown.
+    """
+
+    members: Sequence[Member]
+    values: Mapping[str, Content]
+    site: Site
+    _pulses: dict[bool, PulseRange | None] = field(default_factory=dict)
+
+    def value(self, name: str) -> Content:
+        """The computed trait of a short name; unknown for one that no model gives."""
+        make = COMPUTED.get(name)
+        return _within_range(lambda: make(self)) if make else None
+
+    def pulse(self, hot: bool = False) -> PulseRange | None:
+        """The inrush of all drivers, or that after a short interruption."""
+        if hot not in self._pulses:
+            make = _hot_pulse if hot else _pulse
+            groups = _within_range(lambda: _groups(self.members, self.site))
+            self._pulses[hot] = _within_range(lambda: make(groups, self.site)) if groups else None
+        return self._pulses[hot]
+
+
+def _inrush_peak(physics: Physics) -> Interval | None:
+    pulse = physics.pulse()
+    return pulse.peak_a if pulse else None
+
+
+def _inrush_width(physics: Physics) -> Interval | None:
+    pulse = physics.pulse()
+    return Interval(pulse.width_s.low * 1e6, pulse.width_s.high * 1e6) if pulse else None
+
+
+def _inrush_i2t(physics: Physics) -> Interval | None:
+    pulse = physics.pulse()
+    return pulse.i2t_a2s if pulse else None
+
+
+def _hot_restart_peak(physics: Physics) -> Interval | None:
+    # Where the cold inrush is not known, that after an interruption is not either.
+    pulse = physics.pulse(hot=True) if physics.pulse() else None
+    return pulse.peak_a if pulse else None
+
+
+def _breaker_release(physics: Physics) -> Interval | None:
+    pulse = physics.pulse()
+    return _release(pulse.peak_a, pulse.i2t_a2s, physics.site) if pulse else None
 
 
 def _within_range(value: Callable[[], T | None]) -> T | None:
@@ -81,13 +110,13 @@ def _within_range(value: Callable[[], T | None]) -> T | None:
         return None
 
 
-def _groups(circuit: Circuit, site: Site) -> list[Group] | None:
+def _groups(members: Sequence[Member], site: Site) -> list[Group] | None:
     """The drivers of a circuit by type; rows of one driver of the dataset are one group."""
     nominal = quantity(site.supply.traits, "voltage_v")
     if nominal is None:
         return None
     counts: dict[tuple[object, Candidates], int] = {}
-    for place, member in enumerate(circuit.members):
+    for place, member in enumerate(members):
         candidates = _candidates(member, nominal, site)
         if candidates is None:
             return None
@@ -147,16 +176,34 @@ def _fitted(peak_a: Interval, width_s: Interval, crest_v: float, source: SourceR
     return candidates_of(StatedPulse(peak_a, width_s, crest_v, source))
 
 
-def breaker_release(circuit: Circuit, site: Site) -> Interval | None:
-    """As ``circuit.breaker_release_peak_a``, for the breaker of another site."""
+def breaker_holds(circuit: Circuit, site: Site) -> bool | None:
+    """Whether the breaker of a site surely holds the inrush of a circuit; None when it is not known."""
     peak, i2t = (circuit.values.get(f"circuit.group_inrush_{name}") for name in ("peak_a", "i2t_a2s"))
     if not isinstance(peak, Interval) or not isinstance(i2t, Interval):
         return None
-    return _within_range(lambda: _release(peak, i2t, site))
+    hold = _within_range(lambda: _hold(peak, i2t, site))
+    return None if hold is None else peak.high <= hold
 
 
 def _release(peak_a: Interval, i2t_a2s: Interval, site: Site) -> Interval | None:
     """From the peak that the breaker surely holds to the one that surely releases it."""
+    hold = _hold(peak_a, i2t_a2s, site)
+    if hold is None:
+        return None
+    trip = None
+    if not site.strict and (breaker := _breaker(site, "high")):
+        trip = trip_limit_a(breaker, peak_a.low, i2t_a2s.low)
+    # Where no peak surely releases, the upper end only has to be out of the pulse's reach.
+    return Interval(hold, max(hold, peak_a.high if trip is None else trip))
+
+
+def _hold(peak_a: Interval, i2t_a2s: Interval, site: Site) -> float | None:
+    breaker = _breaker(site, "low")
+    return None if breaker is None else hold_limit_a(breaker, peak_a.high, i2t_a2s.high, strict=site.strict)
+
+
+def _breaker(site: Site, end: Literal["low", "high"]) -> Breaker | None:
+    """The breaker of a site with one end of its rated current; None when a value is not known."""
     found = quantities(site.breaker.traits, "rated_current_a", "hold_multiple", "trip_multiple")
     times = quantities(site.breaker.traits, "shortest_plunger_time_ms", "longest_plunger_time_ms")
     frequency = quantity(site.supply.traits, "frequency_hz")
@@ -165,18 +212,8 @@ def _release(peak_a: Interval, i2t_a2s: Interval, site: Site) -> Interval | None
     rated, holds, trips = found
     # The strict mode uses no times; any in the range of the model will do.
     shortest, longest = times or (Interval(1.0, 1.0), Interval(1.0, 1.0))
-
-    def breaker(current: float) -> Breaker:
-        return Breaker(
-            current, holds.low, trips.high, shortest.low * 1e-3, longest.high * 1e-3, frequency.high
-        )
-
-    hold = hold_limit_a(breaker(rated.low), peak_a.high, i2t_a2s.high, strict=site.strict)
-    trip = None
-    if not site.strict:
-        trip = trip_limit_a(breaker(rated.high), peak_a.low, i2t_a2s.low)
-    # Where no peak surely releases, the upper end only has to be out of the pulse's reach.
-    return Interval(hold, max(hold, peak_a.high if trip is None else trip))
+    current = rated.low if end == "low" else rated.high
+    return Breaker(current, holds.low, trips.high, shortest.low * 1e-3, longest.high * 1e-3, frequency.high)
 
 
 Share = Callable[[str, "Edge"], tuple[float, float]]
@@ -199,9 +236,9 @@ def _peak_share(input_type: str, edge: Edge) -> tuple[float, float]:
     return max(ratio.low for ratio in ratios) * low, max(ratio.high for ratio in ratios) * high
 
 
-def _phase_cut(circuit: Circuit, share: Share, edge: Edge) -> Interval | None:
+def _phase_cut(members: Sequence[Member], share: Share, edge: Edge) -> Interval | None:
     low = high = 0.0
-    for member in circuit.members:
+    for member in members:
         current = quantity(member.traits, "input_current_a")
         character = member.traits.get("input_character", UNKNOWN).content
         if current is None or character is None:
@@ -217,12 +254,12 @@ def _phase_cut(circuit: Circuit, share: Share, edge: Edge) -> Interval | None:
     return Interval(low, high) if math.isfinite(high) else None
 
 
-def _voltage_drop(circuit: Circuit, site: Site) -> Interval | None:
+def _voltage_drop(physics: Physics) -> Interval | None:
     """In % of the nominal voltage: from loads spread along the cable to all at its end."""
-    resistance = quantity(site.cable.traits, "resistance_ohm_per_km")
-    voltage = quantity(site.supply.traits, "voltage_v")
-    length = circuit.values.get("circuit.cable_length_m")
-    current = circuit.values.get("circuit.input_current_a")
+    resistance = quantity(physics.site.cable.traits, "resistance_ohm_per_km")
+    voltage = quantity(physics.site.supply.traits, "voltage_v")
+    length = physics.values.get("circuit.cable_length_m")
+    current = physics.values.get("circuit.input_current_a")
     if not (resistance and voltage and isinstance(length, Interval) and isinstance(current, Interval)):
         return None
     cold, warm = CONDUCTOR_CELSIUS
@@ -231,11 +268,25 @@ def _voltage_drop(circuit: Circuit, site: Site) -> Interval | None:
     return Interval(100.0 * least / voltage.high, 100.0 * most / voltage.low)
 
 
-def _modulation_limit(circuit: Circuit) -> Interval | None:
-    frequency = circuit.values.get("circuit.light_modulation_frequency_hz")
+def _modulation_limit(physics: Physics) -> Interval | None:
+    frequency = physics.values.get("circuit.light_modulation_frequency_hz")
     if not isinstance(frequency, Interval):
         return None
     # The limit rises with the frequency; where there is none, all of the light may be modulated.
     ends = [modulation_limit_percent("rp1", end) for end in (frequency.low, frequency.high)]
     low, high = (100.0 if end is None else min(end, 100.0) for end in ends)
     return Interval(low, high)
+
+
+COMPUTED: dict[str, Callable[[Physics], Interval | None]] = {
+    "group_inrush_peak_a": _inrush_peak,
+    "group_inrush_width_us": _inrush_width,
+    "group_inrush_i2t_a2s": _inrush_i2t,
+    "hot_restart_peak_a": _hot_restart_peak,
+    "breaker_release_peak_a": _breaker_release,
+    "forward_phase_current_a": lambda physics: _phase_cut(physics.members, _rms_share, "forward_phase"),
+    "reverse_phase_current_a": lambda physics: _phase_cut(physics.members, _rms_share, "reverse_phase"),
+    "forward_phase_peak_a": lambda physics: _phase_cut(physics.members, _peak_share, "forward_phase"),
+    "voltage_drop_percent": _voltage_drop,
+    "modulation_low_risk_percent": _modulation_limit,
+}

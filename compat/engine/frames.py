@@ -6,7 +6,6 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from compat.model.values import Content
 from compat.model.vocabulary import Vocabulary
-from compat.rulebook.cases import bits_of
 from compat.rulebook.sql import base_columns, base_values
 
 Values = Mapping[str, Content]
@@ -21,7 +20,7 @@ def columns_of(
     Quantities become ``_low`` and ``_high`` (both NULL when unknown), choices and sets ``_sure`` and
     ``_possible`` (bits in the order of their list), yes_no one column.
     """
-    bits = bits_of(vocabulary)
+    bits = vocabulary.bits
     columns: dict[str, tuple[str, Sequence[object]]] = {index: ("INTEGER", range(len(subjects)))}
     for name in names:
         trait = vocabulary.traits[name]

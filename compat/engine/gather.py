@@ -2,19 +2,57 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections import ChainMap
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from compat.dataset.read import Dataset, Equipment
-from compat.engine.computed import compute
-from compat.engine.joining import joined_values
+from compat.engine.computed import Physics
+from compat.engine.joining import joined
 from compat.engine.members import Member, member_of
 from compat.engine.site import Site
 from compat.model.schedule import Schedule, ScheduleRow
 from compat.model.values import UNKNOWN, Content, Trait
+from compat.model.vocabulary import Vocabulary
 
-__all__ = ["Circuit", "Member", "by_label", "gather_circuits", "gather_rows", "label_of"]
+__all__ = ["Circuit", "CircuitValues", "Member", "by_label", "gather_circuits", "gather_rows", "label_of"]
+
+
+class CircuitValues(Mapping[str, Content]):
+    """The contents of a circuit by full trait name, each made when it is first asked for.
+
+    ``stated`` are those that are not made from rows or by physics.
+    """
+
+    __slots__ = ("_made", "_members", "_physics", "_vocabulary")
+
+    def __init__(
+        self, members: Sequence[Member], stated: Mapping[str, Content], vocabulary: Vocabulary, site: Site
+    ) -> None:
+        self._members, self._vocabulary = members, vocabulary
+        self._made = dict(stated)
+        self._physics = Physics(members, self, site)
+
+    def __getitem__(self, name: str) -> Content:
+        """The content; raises KeyError for a name that is none of a circuit."""
+        if name not in self._made:
+            definition = self._vocabulary.traits[name]
+            if definition.subject != "circuit":
+                raise KeyError(name)
+            if definition.gather == "computed":
+                self._made[name] = self._physics.value(definition.name)
+            else:
+                self._made[name] = joined(definition, self._members, self._vocabulary)
+        return self._made[name]
+
+    def __iter__(self) -> Iterator[str]:
+        """The names in the order of the vocabulary."""
+        return (definition.full_name for definition in self._vocabulary.of_subject("circuit"))
+
+    def __len__(self) -> int:
+        """How many traits a circuit has."""
+        return sum(1 for _ in self)
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +63,7 @@ class Circuit:
     room: str
     members: tuple[Member, ...]
     output_id: str | None
-    values: dict[str, Content] = field(default_factory=dict)
+    values: Mapping[str, Content] = field(default_factory=dict)
     column_traits: dict[str, Trait] = field(default_factory=dict)
 
 
@@ -54,7 +92,6 @@ def gather_rows(
     """The rows taken as one circuit, whatever circuit they name."""
     voltage = site.supply.traits.get("voltage_v", UNKNOWN).content
     members = tuple(member_of(row, dataset, voltage, site.driver_defaults) for row in rows)
-    values = joined_values("circuit", members, dataset.vocabulary)
     columns: dict[str, Trait] = {}
     for definition in dataset.vocabulary.of_subject("circuit"):
         if definition.gather == "column":
@@ -62,12 +99,29 @@ def gather_rows(
                 row.circuit_traits[definition.name] for row in rows if definition.name in row.circuit_traits
             ]
             columns[definition.name] = stated[0] if stated else defaults.get(definition.name, UNKNOWN)
-            values[definition.full_name] = columns[definition.name].content
     room = next((row.room for row in rows if row.room), "")
     output_id = next((row.output_id for row in rows if row.output_id), None)
-    circuit = Circuit(name, room, members, output_id, values, columns)
-    values.update(compute(circuit, site))
-    return circuit
+    contents = {f"circuit.{name}": trait.content for name, trait in columns.items()}
+    values = CircuitValues(members, contents, dataset.vocabulary, site)
+    return Circuit(name, room, members, output_id, values, columns)
+
+
+def of_counts(single: Circuit, up_to: int, dataset: Dataset, site: Site) -> list[Circuit]:
+    """A circuit of one row with 1, 2, 3 ... ``up_to`` of its drivers instead."""
+    (member,) = single.members
+    stated = {f"circuit.{name}": trait.content for name, trait in single.column_traits.items()}
+    series = []
+    for count in range(1, up_to + 1):
+        members = (replace(member, row=replace(member.row, quantity=count)),)
+        values = CircuitValues(members, stated, dataset.vocabulary, site)
+        series.append(replace(single, members=members, values=values))
+    return series
+
+
+def with_column(circuit: Circuit, name: str, trait: Trait) -> Circuit:
+    """The same circuit with another value stated in a column."""
+    values = ChainMap({f"circuit.{name}": trait.content}, circuit.values)  # type: ignore[arg-type]
+    return replace(circuit, values=values, column_traits={**circuit.column_traits, name: trait})
 
 
 def label_of(circuit: Circuit, column: Literal["breaker", "line"]) -> str | None:

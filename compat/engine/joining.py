@@ -14,18 +14,26 @@ from compat.model.vocabulary import TraitDefinition, Vocabulary
 
 # Stated for the whole, or made by physics: not joined from rows.
 NOT_JOINED = ("column", "line", "computed")
+# Of one row these stay the same whatever its quantity.
+STANDING = ("column", "types", "greatest", "least", "all", "any", "some", "every")
+
+
+def moves_with_quantity(definition: TraitDefinition) -> bool:
+    """Whether a trait of a circuit of one row may change with the quantity of that row."""
+    return definition.gather not in STANDING
 
 
 def joined_values(subject: str, members: Sequence[Member], vocabulary: Vocabulary) -> dict[str, Content]:
     """Every trait of a subject that is joined from rows, by full name. At least one row is needed."""
     return {
-        definition.full_name: _gathered(definition, members, vocabulary)
+        definition.full_name: joined(definition, members, vocabulary)
         for definition in vocabulary.of_subject(subject)
         if definition.gather not in NOT_JOINED
     }
 
 
-def _gathered(definition: TraitDefinition, members: Sequence[Member], vocabulary: Vocabulary) -> Content:
+def joined(definition: TraitDefinition, members: Sequence[Member], vocabulary: Vocabulary) -> Content:
+    """One trait joined from rows, of which there is at least one."""
     if definition.gather == "count":
         total = float(sum(member.row.quantity for member in members))
         return Interval(total, total)

@@ -23,7 +23,6 @@ from compat.engine.lines import Line, is_of_line
 from compat.engine.pairing import greatest
 from compat.engine.site import Site
 from compat.model.vocabulary import TraitDefinition, Vocabulary
-from compat.rulebook.cases import bits_of
 from compat.rulebook.rules import ParsedRule
 from compat.rulebook.sql import Stage, base_columns
 
@@ -81,7 +80,7 @@ class LinesPlan:
             cells += [cell for name, trait in EXTREMES.items() for cell in _extremes(name, trait)]
         text = f"SELECT line_index, {', '.join(cells)} FROM members GROUP BY line_index"
         text = f"SELECT * FROM lines JOIN ({text}) USING (line_index)"
-        bit = bits_of(self.vocabulary)["current_direction", "sources"]
+        bit = self.vocabulary.bits["current_direction", "sources"]
         # In order: the error of the level reads the columns of the rise.
         for name, (low, high) in computed_ends(bit).items():
             if name in wanted:

@@ -3,22 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import groupby
 
 from compat import __version__
 from compat.dataset.overlay import Setting
 from compat.dataset.read import Dataset, Equipment
 from compat.engine.breaker_counts import breaker_counts
-from compat.engine.check import site_of
-from compat.engine.count_keys import count_keys
+from compat.engine.count_keys import CountKeys
 from compat.engine.findings import because, judge
-from compat.engine.gather import Circuit, gather_rows
+from compat.engine.gather import Circuit, gather_rows, of_counts, with_column
 from compat.engine.keys import verdict_and_place
 from compat.engine.pair import Pair
 from compat.engine.protection import is_shared
 from compat.engine.questions import questions_for
-from compat.engine.site import Site
+from compat.engine.site import Site, site_of
 from compat.model.cautions import STANDING_CAUTION
 from compat.model.lookup import Bound, CountRange, Lookup, OutputCounts
 from compat.model.report import DatasetStamp, Input, Question
@@ -51,8 +50,8 @@ class Looker:
         """The answer for a driver; with a count also the verdicts for that many."""
         up_to = max(up_to, count or 1)
         site = site_of(self.setting)
-        dimmed = [self._circuit(driver, number, site) for number in range(1, up_to + 1)]
-        switched = [_switched(circuit) for circuit in dimmed]
+        dimmed = of_counts(self._circuit(driver, site), up_to, self.dataset, site)
+        switched = [with_column(circuit, "wanted_control", Trait("switched")) for circuit in dimmed]
         circuits = {"dimmed": dimmed, "switched": switched}
         outputs = list(self._outputs(circuits, site, count))
         first = circuits["dimmed"][0]
@@ -78,10 +77,10 @@ class Looker:
             caution=STANDING_CAUTION,
         )
 
-    def _circuit(self, driver: Equipment, count: int, site: Site) -> Circuit:
+    def _circuit(self, driver: Equipment, site: Site) -> Circuit:
         traits = {name: trait for name, (trait, _) in ASSUMED.items()} | {"wanted_control": Trait("dimmed")}
         row = ScheduleRow(
-            count, driver.name, count, "", driver.name, driver.id or None, driver_traits={**driver.traits}
+            1, driver.name, 1, "", driver.name, driver.id or None, driver_traits={**driver.traits}
         )
         return gather_rows(
             driver.name, [row], self.dataset, site, {**self.setting.circuit_defaults, **traits}
@@ -94,10 +93,9 @@ class Looker:
         offer = list(self.setting.offer.values())
         found: dict[str, OutputCounts] = {}
         for wanted, series in circuits.items():
-            outputs = [output for output in offer if _wanted(output) == wanted]
-            keys = count_keys(series, outputs, site, self.dataset, rules)
-            for place, output in enumerate(outputs):
-                column = [row[place] for row in keys]
+            keys = CountKeys(series, site, self.dataset, rules)
+            for output in (output for output in offer if _wanted(output) == wanted):
+                column = keys.on(output)
                 found[output.id] = _Column(output, column, series, rules, site, self.dataset).counts(count)
         ranked = [found[output.id] for output in offer]
         yield from sorted(ranked, key=lambda entry: (RANK[entry.best], -(entry.most or 0)))
@@ -214,13 +212,6 @@ class _Column:
             slug=outside.slug,
             because=outside.because,
         )
-
-
-def _switched(circuit: Circuit) -> Circuit:
-    """The same circuit where on and off is enough."""
-    columns = {**circuit.column_traits, "wanted_control": Trait("switched")}
-    values = {**circuit.values, "circuit.wanted_control": "switched"}
-    return replace(circuit, values=values, column_traits=columns)
 
 
 def _wanted(output: Equipment) -> str:

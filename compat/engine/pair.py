@@ -14,7 +14,6 @@ from compat.model.figures import amount_text
 from compat.model.report import Input, Place
 from compat.model.values import UNKNOWN, Content, Interval, Origin, TokenSet, Trait
 from compat.model.vocabulary import TraitDefinition, Vocabulary
-from compat.rulebook.cases import bits_of
 from compat.rulebook.reference import Evaluation
 
 if TYPE_CHECKING:
@@ -36,8 +35,7 @@ class Pair:
     _texts: dict[str, str] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
-        bits = bits_of(self.dataset.vocabulary)
-        self.evaluation = Evaluation(self.content, lambda choices, token: bits[choices, token])
+        self.evaluation = Evaluation(self.content, self.dataset.vocabulary.bit_of)
 
     def content(self, name: str) -> Content:
         """The value of a trait by full name."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from compat.dataset.overlay import Setting
 from compat.dataset.read import Equipment
 from compat.model.values import UNKNOWN, Interval, Trait
 
@@ -27,6 +28,19 @@ class Site:
         """The traits of a subject of the site by its name in the vocabulary."""
         equipment: Equipment = getattr(self, subject)
         return equipment.traits
+
+
+def site_of(setting: Setting) -> Site:
+    """The site of a setting."""
+    return Site(
+        supply=setting.supply,
+        breaker=setting.breaker,
+        cable=setting.cable,
+        source_impedance=setting.source_impedance,
+        inrush_test_source=setting.inrush_test_source,
+        strict=setting.project.only_standard_figures,
+        driver_defaults=setting.driver_defaults,
+    )
 
 
 def quantity(traits: Mapping[str, Trait], name: str) -> Interval | None:

@@ -30,12 +30,16 @@ def pairing_keys(
         for subject in ("supply", "breaker", "cable", "source_impedance")
         for name, content in _named(site.traits(subject), subject).items()
     }
-    circuit_values = [{**circuit.values, **given} for circuit in circuits]
+    wanted = plan.names("circuit")
+    circuit_values = [
+        {name: given[name] if name in given else circuit.values.get(name) for name in wanted}
+        for circuit in circuits
+    ]
     output_values = [_named(output.traits, "output") for output in outputs]
     connection = locked_connection()
     try:
         vocabulary = dataset.vocabulary
-        circuit_columns = columns_of(circuit_values, plan.names("circuit"), vocabulary, "circuit_index")
+        circuit_columns = columns_of(circuit_values, wanted, vocabulary, "circuit_index")
         output_columns = columns_of(output_values, plan.names("output"), vocabulary, "output_index")
         columns_into_database(connection, "circuits", circuit_columns)
         columns_into_database(connection, "outputs", output_columns)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Literal, cast
 
@@ -50,6 +50,20 @@ class Vocabulary:
     traits: dict[str, TraitDefinition]
     units: dict[str, Unit]
     choices: dict[str, dict[str, str]]
+    bits: dict[tuple[str, str], int] = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        """``bits`` holds the bit of each token of each choice list, in the order of the list."""
+        bits = {
+            (name, token): 1 << index
+            for name, tokens in self.choices.items()
+            for index, token in enumerate(tokens)
+        }
+        object.__setattr__(self, "bits", bits)
+
+    def bit_of(self, choices: str, token: str) -> int:
+        """The bit of a token of a choice list. Raises KeyError."""
+        return self.bits[choices, token]
 
     def of_subject(self, subject: str) -> Iterator[TraitDefinition]:
         """The traits of one subject, in the order of the table."""

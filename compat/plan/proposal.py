@@ -5,10 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 
-from compat.engine.check import Check, site_of
+from compat.engine.check import Check
 from compat.engine.gather import Circuit, label_of
 from compat.engine.line_report import report_line
 from compat.engine.lines import gather_line
+from compat.engine.site import site_of
 from compat.model.report import LineReport, Report
 from compat.model.values import UNKNOWN, Interval
 from compat.plan.packing_types import LineCapacity, PackItem, ProgressCallback, Proposal, Unplaced

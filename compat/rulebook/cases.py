@@ -25,19 +25,9 @@ class Connection(Protocol):
         """Run one statement."""
 
 
-def bits_of(vocabulary: Vocabulary) -> Mapping[tuple[str, str], int]:
-    """The bit of each token of each choice list, in the order of the list."""
-    return {
-        (name, token): 1 << index
-        for name, tokens in vocabulary.choices.items()
-        for index, token in enumerate(tokens)
-    }
-
-
 def evaluation(values: Mapping[str, Content], vocabulary: Vocabulary) -> Evaluation:
     """An evaluation over values by full trait name; what is not given is unknown."""
-    bits = bits_of(vocabulary)
-    return Evaluation(values.get, lambda choices, token: bits[choices, token])
+    return Evaluation(values.get, vocabulary.bit_of)
 
 
 def given_values(case: Case, vocabulary: Vocabulary) -> dict[str, Content]:
@@ -79,7 +69,7 @@ def database_outcomes(
 def _cells(name: str, value: Content, vocabulary: Vocabulary) -> list[str]:
     trait = vocabulary.traits[name]
     columns = base_columns(name, trait.kind)
-    cells = base_values(value, trait, bits_of(vocabulary))
+    cells = base_values(value, trait, vocabulary.bits)
     type_name = {"quantity": "DOUBLE", "yes_no": "BOOLEAN"}.get(trait.kind, "INTEGER")
     literals = [f"NULL::{type_name}" if cell is None else _literal(cell) for cell in cells]
     return [f"{literal} AS {column}" for literal, column in zip(literals, columns, strict=True)]

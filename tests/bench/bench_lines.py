@@ -20,13 +20,12 @@ import pandas as pd
 
 from compat.dataset.overlay import read_setting
 from compat.dataset.read import Dataset, load_dataset
-from compat.engine.check import site_of
 from compat.engine.gather import gather_rows
 from compat.engine.handover import locked_connection
 from compat.engine.keys import key_of
 from compat.engine.lines import Line, gather_line, is_of_line
 from compat.engine.lines_bulk import LinesPlan, fill
-from compat.engine.site import Site
+from compat.engine.site import Site, site_of
 from compat.model.schedule import ScheduleRow
 from compat.model.values import Content, Interval, TokenSet, Trait
 from compat.rulebook.cases import evaluation

@@ -9,9 +9,8 @@ import pytest
 
 from compat.dataset.overlay import Setting, read_setting
 from compat.dataset.read import Dataset, Equipment
-from compat.engine.check import site_of
 from compat.engine.lookup import Looker
-from compat.engine.site import quantities, quantity
+from compat.engine.site import quantities, quantity, site_of
 from compat.model.lookup import BreakerCounts
 from compat.model.values import Interval, Trait
 from compat.physics.breaker_release import Breaker, hold_limit_a

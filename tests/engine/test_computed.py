@@ -10,7 +10,7 @@ from itertools import pairwise
 import pytest
 
 from compat.dataset.read import Dataset
-from compat.engine.computed import breaker_release
+from compat.engine.computed import breaker_holds
 from compat.engine.site import Site
 from compat.model.values import Content, Interval, Trait
 from compat.physics.breaker_release import Breaker, hold_limit_a, trip_limit_a
@@ -313,14 +313,18 @@ def test_a_breaker_out_of_range_is_unknown(dataset: Dataset, site: Site) -> None
         assert value("breaker_release_peak_a", dataset, open_site, row(1, 4, DRIVER)) is None
 
 
-def test_release_of_another_breaker_is_that_of_its_site(dataset: Dataset, site: Site) -> None:
-    made = circuit(dataset, site, row(1, 4, DRIVER))
-    for identity in ("B0001", "B0018", "B0022"):
-        other = replace(site, breaker=dataset.tables["breakers"][identity])
-        assert breaker_release(made, other) == value(
-            "breaker_release_peak_a", dataset, other, row(1, 4, DRIVER)
-        )
-    assert breaker_release(circuit(dataset, site, row(1, 4)), site) is None
+def test_whether_another_breaker_holds_is_told_as_by_its_release(dataset: Dataset, site: Site) -> None:
+    told = set()
+    for identity in ("B0001", "B0004", "B0018", "B0022"):
+        for count in (1, 4, 40):
+            other = replace(site, breaker=dataset.tables["breakers"][identity])
+            release = known("breaker_release_peak_a", dataset, other, row(1, count, DRIVER))
+            peak = known("group_inrush_peak_a", dataset, other, row(1, count, DRIVER))
+            holds = breaker_holds(circuit(dataset, site, row(1, count, DRIVER)), other)
+            assert holds is (peak.high <= release.low), (identity, count)
+            told.add(holds)
+    assert told == {True, False}
+    assert breaker_holds(circuit(dataset, site, row(1, 4)), site) is None
 
 
 def test_one_driver_behind_its_test_source_has_the_stated_pulse() -> None:

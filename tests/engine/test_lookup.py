@@ -10,11 +10,10 @@ import pytest
 
 from compat.dataset.overlay import Setting, read_setting
 from compat.dataset.read import Dataset, Equipment
-from compat.engine.check import site_of
 from compat.engine.gather import Circuit, gather_rows
 from compat.engine.lookup import ASSUMED, Looker
 from compat.engine.protection import is_shared
-from compat.engine.site import Site
+from compat.engine.site import Site, site_of
 from compat.model.lookup import Lookup, OutputCounts
 from compat.model.schedule import ScheduleRow
 from compat.model.values import Content, Interval, TokenSet, Trait

@@ -11,7 +11,7 @@ from compat.dataset.values import ValueFault
 from compat.model.rule import Case
 from compat.model.values import Interval, TokenSet
 from compat.model.vocabulary import Vocabulary
-from compat.rulebook.cases import bits_of, database_outcomes, given_values, reference_outcome
+from compat.rulebook.cases import database_outcomes, given_values, reference_outcome
 from compat.rulebook.rules import read_rule
 from tests.rulebook.test_rule_files import RULE, write
 
@@ -87,7 +87,7 @@ def test_a_case_with_an_unfit_value(given: dict[str, object], sentence: str, voc
 
 
 def test_each_word_of_a_list_has_its_own_bit(vocabulary: Vocabulary) -> None:
-    bits = bits_of(vocabulary)
+    bits = vocabulary.bits
     for name, tokens in vocabulary.choices.items():
         assert sum(bits[name, token] for token in tokens) == (1 << len(tokens)) - 1
         assert len(tokens) < 31, "bits are kept in a 32-bit whole number"
