@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from compat.model.report import CircuitReport
 from compat.report.bar import ASCII_GLYPHS, GLYPHS, Shape, bar_text, shape_of
+from compat.report.cells import fit, size_of
 from compat.report.lines import SOFT, STYLE, Line, Part, line
 from compat.report.words import (
     clean,
@@ -139,19 +140,3 @@ def _parts(row: Row, widths: dict[str, int], cut: str, ascii_only: bool) -> tupl
         rest = fit(text, size, cut).removeprefix(word)
         parts += [(word, STYLE[row.circuit.verdict]), (rest + " " * GAP, "")]
     return tuple(parts)
-
-
-def size_of(text: str) -> int:
-    """The cells that a text takes on a terminal."""
-    from rich.cells import cell_len
-
-    return cell_len(text)
-
-
-def fit(text: str, size: int, cut: str) -> str:
-    """``text`` in exactly ``size`` cells; a text too long ends in ``cut``."""
-    from rich.cells import set_cell_size
-
-    if size_of(text) <= size:
-        return set_cell_size(text, size)
-    return set_cell_size(set_cell_size(text, size - 1).rstrip() + cut, size)

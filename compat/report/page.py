@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from io import StringIO
+from textwrap import wrap
 from typing import TYPE_CHECKING
 
+from compat.report.cells import is_narrow
 from compat.report.lines import Line
 from compat.report.words import tied
 
@@ -26,12 +28,52 @@ def render_lines(lines: Iterable[Line], width: int, colour: bool) -> str:
     The same for every terminal: no environment variable is looked at. Without ``colour`` there is
     no escape sequence in the text.
     """
+    width = max(width, LEAST_WIDTH)
+    found: list[str] = []
+    console = None
+    for paragraph in lines:
+        rows = None if colour else plain_rows(paragraph, width)
+        if rows is None:
+            console = console or _console(width, colour)
+            rows = [_printed(text, console) for text in _wrapped(paragraph, width, console)]
+        found += rows
+    return "".join(f"{row}\n" for row in found).replace(TIE, " ")
+
+
+def plain_rows(paragraph: Line, width: int) -> list[str] | None:
+    """The rows of a line without styles, as the library for styled text breaks them.
+
+    Loading that library takes as long as all the rest of a short report. None where the two could
+    differ: a character that is not one cell wide, or a word that fits on no row.
+    """
+    lead = " " * paragraph.indent + "".join(text for text, _ in paragraph.lead)
+    body = "".join(tied(text, TIE) for text, _ in paragraph.parts)
+    if not is_narrow(lead + body.replace(TIE, " ")):
+        return None
+    if paragraph.fixed:
+        return [(lead + body).rstrip()]
+    if len(lead) > width - LEAST_TEXT or not body.strip():
+        return None
+    room = width - len(lead)
+    if max(map(len, body.split())) > room:
+        return None
+    rows = wrap(
+        body,
+        room,
+        expand_tabs=False,
+        replace_whitespace=False,
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
+    rest = " " * len(lead)
+    return [f"{rest if number else lead}{row}".rstrip() for number, row in enumerate(rows)]
+
+
+def _console(width: int, colour: bool) -> Console:
     from rich.console import Console
 
-    width = max(width, LEAST_WIDTH)
-    out = StringIO()
-    console = Console(
-        file=out,
+    return Console(
+        file=StringIO(),
         width=width,
         force_terminal=colour,
         color_system="standard" if colour else None,
@@ -40,10 +82,12 @@ def render_lines(lines: Iterable[Line], width: int, colour: bool) -> str:
         legacy_windows=False,
         _environ={},
     )
-    for paragraph in lines:
-        for text in _wrapped(paragraph, width, console):
-            console.print(text, no_wrap=True, overflow="ignore", crop=False, soft_wrap=True)
-    return out.getvalue().replace(TIE, " ")
+
+
+def _printed(text: Text, console: Console) -> str:
+    with console.capture() as capture:
+        console.print(text, no_wrap=True, overflow="ignore", crop=False, soft_wrap=True, end="")
+    return capture.get()
 
 
 def _wrapped(paragraph: Line, width: int, console: Console) -> Iterable[Text]:
