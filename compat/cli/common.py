@@ -79,13 +79,14 @@ def open_inputs(
 ) -> tuple[Dataset, list[ParsedRule], Setting]:
     """Dataset with the user's equipment, rules and setting. Raises BadInput."""
     from compat.dataset.overlay import read_setting, with_own_equipment
-    from compat.rulebook.rules import read_rules
+    from compat.dataset.read import data_root
+    from compat.rulebook.kept import opened, opened_kept
 
-    dataset = open_dataset(dataset_folder)
-    dataset = with_own_equipment(dataset, "drivers", drivers)
+    known = opened_kept(data_root()) if dataset_folder is None else opened(open_dataset(dataset_folder))
+    dataset = with_own_equipment(known.dataset, "drivers", drivers)
     dataset = with_own_equipment(dataset, "outputs", outputs)
-    setting = read_setting(dataset, project, outputs)
-    return dataset, read_rules(dataset.rules_folder, dataset.vocabulary), setting
+    setting = read_setting(dataset, project, outputs, known.standing)
+    return dataset, known.rules, setting
 
 
 def opened_schedule(

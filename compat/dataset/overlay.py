@@ -49,13 +49,20 @@ def with_own_equipment(dataset: Dataset, table: str, path: Path | None) -> Datas
     return replace(dataset, tables={**dataset.tables, table: {**dataset.tables[table], **own}})
 
 
-def read_setting(dataset: Dataset, path: Path | None, own_outputs: Path | None) -> Setting:
-    """The setting of a project file over the dataset's defaults.
+def read_standing(dataset: Dataset) -> Stated:
+    """What holds where no project file says otherwise: the dataset's defaults. Raises BadInput."""
+    return _read_project(dataset, dataset.root / "datasets" / "defaults.toml", "common_practice")
+
+
+def read_setting(
+    dataset: Dataset, path: Path | None, own_outputs: Path | None, standing: Stated | None = None
+) -> Setting:
+    """The setting of a project file over the dataset's defaults, ``standing`` where they are read already.
 
     Without a list of outputs on offer: the user's own outputs if a file of them is given, else
     every output of the dataset. Raises BadInput.
     """
-    standing = _read_project(dataset, dataset.root / "datasets" / "defaults.toml", "common_practice")
+    standing = standing or read_standing(dataset)
     stated = _read_project(dataset, path, "declared") if path is not None else None
     project = stated.project if stated else Project.model_validate({})
 
@@ -95,7 +102,7 @@ def read_setting(dataset: Dataset, path: Path | None, own_outputs: Path | None) 
 
 
 @dataclass(frozen=True, slots=True)
-class _Stated:
+class Stated:
     """A project file with its traits in the words of the model."""
 
     project: Project
@@ -106,7 +113,7 @@ class _Stated:
     driver_defaults: dict[str, Trait]
 
 
-def _read_project(dataset: Dataset, path: Path, basis: Basis) -> _Stated:
+def _read_project(dataset: Dataset, path: Path, basis: Basis) -> Stated:
     data, text = read_toml(path), read_text(path)
     project = validated(Project, data, path)
     if basis == "declared":
@@ -135,7 +142,7 @@ def _read_project(dataset: Dataset, path: Path, basis: Basis) -> _Stated:
         )
     if faults:
         raise BadInput(faults)
-    return _Stated(project, overrides, defaults, lines, line_defaults, drivers)
+    return Stated(project, overrides, defaults, lines, line_defaults, drivers)
 
 
 def _named(project: Project) -> dict[str, list[str]]:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Iterable, Mapping
+import os
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import partial
 from pathlib import Path
@@ -20,6 +21,7 @@ from compat.model.vocabulary import Vocabulary
 
 TABLES = tuple(SUBJECT_OF)
 PARTS = ("rules", "schemas", "datasets")
+HASHED = (".toml", ".csv", ".json")
 T = TypeVar("T")
 
 
@@ -145,14 +147,23 @@ def read_sources(folder: Path) -> dict[str, Source]:
 def hash_of(root: Path) -> str:
     """SHA-256 over the rules and tables that decide verdicts: each file's path and bytes, in order."""
     digest = hashlib.sha256()
-    paths: Iterable[Path] = [*(root / "rules").rglob("*.toml"), *(root / "datasets").rglob("*.*")]
-    named = {path.relative_to(root).as_posix(): path for path in paths}
-    for name in sorted(named):
-        if not name.startswith("datasets/demo/") and named[name].suffix in (".toml", ".csv", ".json"):
-            content = named[name].read_bytes()
+    for name, path in sorted([*_files(root, "rules", (".toml",)), *_files(root, "datasets", HASHED)]):
+        if not name.startswith("datasets/demo/"):
+            with open(path, "rb", buffering=0) as file:  # noqa: PTH123 (three times quicker than Path)
+                content = file.read()
             digest.update(f"{name}\0{len(content)}\0".encode())
             digest.update(content)
     return digest.hexdigest()
+
+
+def _files(root: Path, folder: str, suffixes: tuple[str, ...]) -> Iterator[tuple[str, str]]:
+    """The files below a folder with one of some suffixes: name from the root with slashes, and path."""
+    top = os.fspath(root)
+    for base, _, names in os.walk(os.path.join(top, folder)):  # noqa: PTH118
+        inside = os.path.relpath(base, top).replace(os.sep, "/")
+        for name in names:
+            if name.endswith(suffixes):
+                yield f"{inside}/{name}", os.path.join(base, name)  # noqa: PTH118
 
 
 def _check_shape(data: dict[str, Any], table: str, subject: str, path: Path, text: str) -> None:
