@@ -9,8 +9,6 @@ from functools import partial
 from pathlib import Path
 
 from compat.dataset.read import Dataset, Equipment, read_table
-from compat.dataset.schema_check import check_by_schema
-from compat.dataset.supply_source import impedance_traits
 from compat.dataset.toml_files import line_of, read_text, read_toml, validated
 from compat.dataset.values import ValueFault, trait_of
 from compat.model.faults import BadInput, Fault, did_you_mean
@@ -44,6 +42,8 @@ def with_own_equipment(dataset: Dataset, table: str, path: Path | None) -> Datas
     """
     if path is None:
         return dataset
+    from compat.dataset.schema_check import check_by_schema
+
     own = read_table(path, table, dataset.vocabulary)
     check_by_schema(path, read_toml(path), table, dataset.root)
     return replace(dataset, tables={**dataset.tables, table: {**dataset.tables[table], **own}})
@@ -74,6 +74,8 @@ def read_setting(
 
     supply, source_impedance = chosen("supply", "supplies"), chosen("source_impedance", "source_impedances")
     if project.source is not None and path is not None:
+        from compat.dataset.supply_source import impedance_traits
+
         feeder = project.source.cable if isinstance(project.source, FromTransformer) else None
         cable = dataset.tables["cables"][feeder] if feeder else chosen("cable", "cables")
         computed = impedance_traits(
@@ -117,6 +119,8 @@ def _read_project(dataset: Dataset, path: Path, basis: Basis) -> Stated:
     data, text = read_toml(path), read_text(path)
     project = validated(Project, data, path)
     if basis == "declared":
+        from compat.dataset.schema_check import check_by_schema
+
         # The dataset's own defaults are held to the schema by the dataset check.
         check_by_schema(path, data, "project", dataset.root)
     faults: list[Fault] = []

@@ -22,7 +22,14 @@ from compat.model.values import UNKNOWN as NOT_STATED
 from compat.model.values import Content, Interval
 from compat.rulebook import nodes
 from compat.rulebook.nodes import Node, QuantityNode, TokensNode, TruthNode
-from compat.rulebook.reference import bits_of_content, combined, compared, contained, quantity_of_content
+from compat.rulebook.reference import (
+    bits_of_content,
+    combined,
+    compared,
+    compared_with,
+    contained,
+    quantity_of_content,
+)
 from compat.rulebook.reference import truth_of_content as truth_of
 from compat.rulebook.rules import ParsedRule
 from compat.rulebook.truth import EITHER, NO, UNKNOWN, YES, both, either, negated
@@ -164,8 +171,10 @@ class _Run:
             tokens = self._kept(node.left, self._tokens), self._kept(node.right, self._tokens)
             return _over_two(contained, *tokens)
         if isinstance(node, nodes.AtMost):
-            ends = self._kept(node.left, self._quantity), self._kept(node.right, self._quantity)
-            return _over_two(compared, *ends)
+            left, right = self._kept(node.left, self._quantity), self._kept(node.right, self._quantity)
+            if type(left) is Each and isinstance(right, Interval):
+                return _gathered(compared_with(left, right))
+            return _over_two(compared, left, right)
         if isinstance(node, nodes.Not):
             return _over(negated, self.truth(node.part))
         if isinstance(node, nodes.YesNoName):

@@ -123,6 +123,8 @@ class Looker:
     ) -> list[Question]:
         """What to ask the maker: open values of the driver on the outputs that are not out of question."""
         merged: dict[str, Question] = {}
+        of_one = [rule for rule in self.rules if rule.rule.scope != "bus"]
+        shared = [rule for rule in of_one if is_shared(rule)]
         for entry in outputs:
             if RANK[entry.best] > RANK["unproven"]:
                 continue
@@ -130,14 +132,15 @@ class Looker:
             # At a count with the best verdict: with fewer, another rule may leave nothing to ask.
             best = next(one.first for one in entry.ranges if one.verdict == entry.best)
             pair = Pair(circuits[_wanted(output)][best - 1], output, site, self.dataset)
-            of_one = [rule for rule in self.rules if rule.rule.scope != "bus"]
+            # Only where the output is unproven does a rule about it ask.
+            asking = of_one if entry.best == "unproven" else shared
             # A rule that holds asks nothing, so its finding need not be made.
             judged = [
                 found
-                for rule in of_one
+                for rule in asking
                 if pair.evaluation.truth(rule.condition) != YES and (found := judge(rule, pair))
             ]
-            verdict = worst(found.finding.verdict for found in judged)
+            verdict = worst([entry.best, *(found.finding.verdict for found in judged)])
             for question in questions_for(judged, verdict, pair):
                 if question.name.startswith("driver.") and question.name not in merged:
                     merged[question.name] = question

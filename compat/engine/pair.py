@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 
 from compat.dataset.read import Dataset, Equipment
 from compat.engine.gather import Circuit, Member
-from compat.engine.line_computed import NEEDS
 from compat.engine.site import Site
 from compat.model.figures import amount_text
 from compat.model.report import Input, Place
@@ -84,8 +83,11 @@ class Pair:
 
     def _needed(self, definition: TraitDefinition) -> list[str]:
         """The traits that a computed trait of a line is made of, by full name; none for others."""
-        is_computed = definition.subject == "line" and definition.gather == "computed"
-        return [f"line.{name}" for name in NEEDS[definition.name]] if is_computed else []
+        if definition.subject != "line" or definition.gather != "computed":
+            return []
+        from compat.engine.line_computed import NEEDS
+
+        return [f"line.{name}" for name in NEEDS[definition.name]]
 
     def open_parts(self, name: str) -> list[TraitDefinition]:
         """The traits stated for the whole line whose silence leaves a computed one open."""

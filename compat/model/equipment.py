@@ -34,7 +34,7 @@ class Entry(BaseModel):
     own ``basis``, ``source`` and ``locator``. A trait left out is not known.
     """
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     id: Annotated[str, Field(pattern=ENTRY_ID)]
     slug: Annotated[str, Field(pattern=SLUG, max_length=80)] = ""

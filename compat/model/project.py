@@ -12,7 +12,7 @@ LineLabel = Annotated[str, Field(min_length=1, max_length=200)]
 class Offer(BaseModel):
     """The outputs a circuit without a named output may be put on; all when left out."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     outputs: list[str] | None = None
 
@@ -29,7 +29,7 @@ class FromFaultCurrent(BaseModel):
     ``reactance_ratio`` is X/R: near 0 at the end of a long circuit, above 1 beside a transformer.
     """
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     prospective_fault_current_a: Figure
     reactance_ratio: Figure = (0.0, 1.0)
@@ -38,7 +38,7 @@ class FromFaultCurrent(BaseModel):
 class FromTransformer(BaseModel):
     """The source by the transformer and the cable from it to the board; ``cable`` names its type."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     transformer_rated_power_va: Annotated[float, Field(gt=0)]
     transformer_voltage_v: Annotated[float, Field(gt=0)]
@@ -60,7 +60,7 @@ class Project(BaseModel):
     without our estimate for short pulses.
     """
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     schema_: Literal["project/1"] = Field(default="project/1", alias="schema")
     name: str = ""

@@ -13,7 +13,7 @@ from compat.model.verdicts import Verdict
 class Model(BaseModel):
     """A record of the report: no unknown fields, every field described by its name and unit."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False)
+    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False, defer_build=True)
 
 
 class Place(Model):

@@ -20,7 +20,7 @@ Sentence = Annotated[str, Field(min_length=1, max_length=600)]
 class Model(BaseModel):
     """A record without unknown fields."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
 
 class Citation(Model):

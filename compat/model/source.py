@@ -23,7 +23,7 @@ SourceKind = Literal[
 class Source(BaseModel):
     """``read_as`` says what we read: the text itself, somebody's account of it, or nothing but memory."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     id: Annotated[str, Field(pattern=r"^S[0-9]{4}$")]
     short: Annotated[str, Field(min_length=1, max_length=80)]

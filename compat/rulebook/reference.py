@@ -7,7 +7,7 @@ tests, and the findings that people read are made with it.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 
 from compat.model.values import Content, Interval, TokenSet
@@ -136,11 +136,16 @@ def contained(left: Bits, right: Bits) -> int:
 
 def compared(left: Interval | None, right: Interval | None) -> int:
     """``left <= right`` over intervals."""
-    if left is None or right is None:
-        return UNKNOWN
-    if left.high <= slackened(right.low):
-        return YES
-    return NO if left.low > slackened(right.high) else EITHER
+    return UNKNOWN if right is None else compared_with((left,), right)[0]
+
+
+def compared_with(lefts: Iterable[Interval | None], right: Interval) -> list[int]:
+    """:func:`compared` of many intervals with one limit."""
+    holds, breaks = slackened(right.low), slackened(right.high)
+    return [
+        UNKNOWN if left is None else YES if left.high <= holds else NO if left.low > breaks else EITHER
+        for left in lefts
+    ]
 
 
 def combined(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from compat.dataset.toml_files import line_of, read_text, read_toml, validated
 from compat.model.faults import BadInput, Fault
@@ -12,9 +13,11 @@ from compat.model.rule import Cases, Rule
 from compat.model.values import Origin
 from compat.model.vocabulary import Vocabulary
 from compat.rulebook import nodes
-from compat.rulebook.expression import ExpressionError, Reader, at_most
 from compat.rulebook.nodes import QuantityNode, TruthNode
 from compat.rulebook.units import NUMBER
+
+if TYPE_CHECKING:
+    from compat.rulebook.expression import ExpressionError
 
 CASES_SUFFIX = ".cases.toml"
 SUBJECTS_OF: dict[str, frozenset[str]] = {
@@ -85,6 +88,9 @@ def read_rules(folder: Path, vocabulary: Vocabulary, withdrawn: bool = False) ->
 
 def read_rule(path: Path, vocabulary: Vocabulary) -> ParsedRule:
     """One rule file, validated and parsed; raises BadInput with all its faults."""
+    # Here, since rules kept parsed need no parser.
+    from compat.rulebook.expression import ExpressionError, Reader, at_most
+
     rule = validated(Rule, read_toml(path), path)
     reader = Reader(vocabulary, SUBJECTS_OF.get(rule.scope, frozenset()))
     faults: list[Fault] = []
