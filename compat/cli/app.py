@@ -7,33 +7,57 @@ import gc
 import io
 import os
 import sys
+from collections.abc import Sequence
+from importlib import import_module
 from typing import NoReturn
 
 import typer
 
 from compat import __version__
-from compat.cli import check, dataset, explain, lookup, plan, template
 from compat.cli.common import EXIT_BAD_INPUT, EXIT_CUT_SHORT, EXIT_FINDINGS, EXIT_FINE, CutShort, say
 
 # What the command-line library ends with when the user presses Ctrl-C.
 INTERRUPTED = 130
 
-app = typer.Typer(
-    name="compat",
-    help="Will each lighting circuit dim or switch properly and safely: a verdict with its number.",
-    no_args_is_help=True,
-    add_completion=False,
-    pretty_exceptions_enable=False,
-)
-app.command("check")(check.check)
-app.command("explain")(explain.explain)
-app.command("lookup")(lookup.lookup)
-app.command("template")(template.template)
-app.add_typer(plan.app, name="plan")
-app.add_typer(dataset.app, name="dataset")
+# Each command, or group of commands, and the module that has it. A module's ``app`` is a group.
+COMMANDS = {
+    "check": "check",
+    "explain": "explain",
+    "lookup": "lookup",
+    "template": "template",
+    "plan": "app",
+    "dataset": "app",
+}
 
 
-@app.callback(invoke_without_command=True)
+def program(*names: str) -> typer.Typer:
+    """The program with some of its commands, or with all."""
+    app = typer.Typer(
+        name="compat",
+        help="Will each lighting circuit dim or switch properly and safely: a verdict with its number.",
+        no_args_is_help=True,
+        add_completion=False,
+        pretty_exceptions_enable=False,
+    )
+    app.callback(invoke_without_command=True)(start)
+    for name in names or COMMANDS:
+        what = getattr(import_module(f"compat.cli.{name}"), COMMANDS[name])
+        if isinstance(what, typer.Typer):
+            app.add_typer(what, name=name)
+        else:
+            app.command(name)(what)
+    return app
+
+
+def named_command(arguments: Sequence[str]) -> list[str]:
+    """The command that a command line names, as a list of one; empty where it names none of them.
+
+    To load the others and their options would take a fifth of the time of a short run.
+    """
+    first = next((argument for argument in arguments if not argument.startswith("-")), "")
+    return [first] if first in COMMANDS else []
+
+
 def start(
     version: bool = typer.Option(False, "--version", help="Show the version of the program and end."),
 ) -> None:
@@ -69,7 +93,7 @@ def run() -> None:
 
     _prepare_streams()
     try:
-        app()
+        program(*named_command(sys.argv[1:]))()
     except BadInput as error:
         _end(EXIT_BAD_INPUT, *(fault.sentence() for fault in error.faults))
     except OSError as error:

@@ -48,6 +48,8 @@ def plain_rows(paragraph: Line, width: int) -> list[str] | None:
     """
     lead = " " * paragraph.indent + "".join(text for text, _ in paragraph.lead)
     body = "".join(tied(text, TIE) for text, _ in paragraph.parts)
+    if not lead and not body:
+        return [""]
     if not is_narrow(lead + body.replace(TIE, " ")):
         return None
     if paragraph.fixed:

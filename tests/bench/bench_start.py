@@ -20,6 +20,7 @@ COMMANDS = {
     'python -c "import duckdb"': ["-c", "import duckdb"],
     "compat --help": [*PROGRAM, "--help"],
     "compat explain R0007": [*PROGRAM, "explain", "R0007"],
+    "compat lookup D0013": [*PROGRAM, "lookup", "D0013"],
     "compat check demo": [*PROGRAM, "check", DEMO],
 }
 BESIDE = 'python -c "import duckdb"'

@@ -12,7 +12,7 @@ import jsonschema
 import pytest
 from typer.testing import CliRunner
 
-from compat.cli.app import app
+from compat.cli.app import program
 from compat.model.verdicts import RANK, VERDICTS
 from tests.cli.parts import DEMO, House, called, environment, started
 from tests.conftest import ROOT
@@ -158,9 +158,9 @@ def test_a_schedule_cannot_write_markup_or_escape_codes_into_the_answer(format_:
 BOTH_TIMES = """
 import sys
 from typer.testing import CliRunner
-from compat.cli.app import app
+from compat.cli.app import program
 for form in ("text", "json", "html"):
-    found = CliRunner().invoke(app, ["check", sys.argv[1], "--format", form, "--details"])
+    found = CliRunner().invoke(program(), ["check", sys.argv[1], "--format", form, "--details"])
     assert found.exit_code in (0, 1), found.output
     sys.stdout.write(found.stdout)
 """
@@ -243,8 +243,8 @@ def test_with_nothing_on_offer_nothing_is_proven(house: House) -> None:
 
 def test_the_commands_also_run_under_the_test_runner_of_the_library(house: House) -> None:
     runner = CliRunner()
-    assert runner.invoke(app, ["--version"]).stdout.startswith("compat ")
-    assert runner.invoke(app, ["check", str(house.schedule("fails")), *house.options()]).exit_code == 1
+    assert runner.invoke(program(), ["--version"]).stdout.startswith("compat ")
+    assert runner.invoke(program(), ["check", str(house.schedule("fails")), *house.options()]).exit_code == 1
 
 
 def test_a_process_of_its_own_ends_with_the_same_codes(house: House) -> None:

@@ -123,7 +123,7 @@ def test_closed_streams_are_no_fault() -> None:
 INTERRUPTED = """
 import os, signal, sys
 import compat.cli.check as check
-from compat.cli.app import app, run
+from compat.cli.app import run
 
 def stop(*_):
     os.kill(os.getpid(), signal.SIGINT)

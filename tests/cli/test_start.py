@@ -9,7 +9,9 @@ from pathlib import Path
 
 import openpyxl  # type: ignore[import-untyped]
 import pytest
+from typer.testing import CliRunner
 
+from compat.cli.app import COMMANDS, named_command, program
 from tests.cli.parts import House, environment
 
 LOADED = """
@@ -71,3 +73,42 @@ def test_without_pyarrow_every_format_is_written(house: House) -> None:
         run = subprocess.run(command, capture_output=True, text=True, env=environment(), check=False)
         assert "Traceback" not in run.stderr
         assert "H1" in run.stdout
+
+
+@pytest.mark.parametrize(
+    ("arguments", "named"),
+    [
+        (["lookup", "check"], ["lookup"]),
+        (["--version", "check"], ["check"]),
+        (["dataset", "check"], ["dataset"]),
+        (["chekc"], []),
+        (["--help"], []),
+        ([], []),
+    ],
+)
+def test_the_command_named_is_the_first_word(arguments: list[str], named: list[str]) -> None:
+    assert named_command(arguments) == named
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_help_is_the_same_with_one_command_loaded_as_with_all(name: str) -> None:
+    alone, whole = (CliRunner().invoke(made, [name, "--help"]) for made in (program(name), program()))
+    assert alone.exit_code == whole.exit_code == 0
+    assert "Usage" in alone.stdout
+    assert alone.stdout == whole.stdout
+
+
+def test_without_a_command_all_are_shown() -> None:
+    shown = CliRunner().invoke(program(), ["--help"]).stdout
+    assert all(name in shown for name in COMMANDS)
+
+
+def test_a_look_up_needs_no_database_and_no_styled_text() -> None:
+    found = loaded("lookup", "D0013")
+    assert "pydantic" in found
+    assert found.isdisjoint(HEAVY)
+    console = "import sys; from compat.cli.app import run\nsys.argv = ['compat', 'lookup', 'D0013']\n"
+    console += "try:\n    run()\nexcept SystemExit:\n    assert 'rich.console' not in sys.modules\n"
+    done = subprocess.run([sys.executable, "-c", console], capture_output=True, check=False)
+    assert (done.returncode, done.stderr) == (0, b"")
+    assert done.stdout.startswith(b"D0013")

@@ -12,7 +12,9 @@ from rich.console import Console
 
 from compat.report.cells import fit, is_narrow, size_of
 from compat.report.lines import Line
+from compat.report.lookup_text import _lines
 from compat.report.page import LEAST_WIDTH, TIE, _wrapped, plain_rows, render_lines
+from tests.report.lookup_sample import sample_lookup
 
 WORDS = st.text("abcXYZ .,;-–µ°²×≤Ωé/()0123456789 ", min_size=0, max_size=300)
 
@@ -29,6 +31,18 @@ def test_plain_rows_are_those_of_the_library(body: str, lead: str, indent: int, 
         rows = plain_rows(paragraph, width)
         if rows is not None:
             assert rows == by_library(paragraph, width)
+
+
+def test_an_empty_line_needs_no_library() -> None:
+    assert plain_rows(Line(), 60) == by_library(Line(), 60) == [""]
+
+
+def test_a_look_up_needs_no_library() -> None:
+    paragraphs = list(_lines(sample_lookup(), 100, ascii_only=False))
+    assert len(paragraphs) > 20
+    left = [paragraph for paragraph in paragraphs if plain_rows(paragraph, 100) is None]
+    # Only the sample's one name in odd characters is left to the library.
+    assert ["O0905" in "".join(text for text, _ in paragraph.parts) for paragraph in left] == [True]
 
 
 def test_ordinary_lines_need_no_library() -> None:
