@@ -1,4 +1,4 @@
-"""The program: its commands, and what an unusable input looks like to the user."""
+"""Where the program starts, and what an unusable input looks like to the user."""
 
 from __future__ import annotations
 
@@ -7,64 +7,12 @@ import gc
 import io
 import os
 import sys
-from collections.abc import Sequence
-from importlib import import_module
 from typing import NoReturn
 
-import typer
-
-from compat import __version__
-from compat.cli.common import EXIT_BAD_INPUT, EXIT_CUT_SHORT, EXIT_FINDINGS, EXIT_FINE, CutShort, say
+from compat.cli.common import EXIT_BAD_INPUT, EXIT_CUT_SHORT, EXIT_FINDINGS, EXIT_FINE, CutShort
 
 # What the command-line library ends with when the user presses Ctrl-C.
 INTERRUPTED = 130
-
-# Each command, or group of commands, and the module that has it. A module's ``app`` is a group.
-COMMANDS = {
-    "check": "check",
-    "explain": "explain",
-    "lookup": "lookup",
-    "template": "template",
-    "plan": "app",
-    "dataset": "app",
-}
-
-
-def program(*names: str) -> typer.Typer:
-    """The program with some of its commands, or with all."""
-    app = typer.Typer(
-        name="compat",
-        help="Will each lighting circuit dim or switch properly and safely: a verdict with its number.",
-        no_args_is_help=True,
-        add_completion=False,
-        pretty_exceptions_enable=False,
-    )
-    app.callback(invoke_without_command=True)(start)
-    for name in names or COMMANDS:
-        what = getattr(import_module(f"compat.cli.{name}"), COMMANDS[name])
-        if isinstance(what, typer.Typer):
-            app.add_typer(what, name=name)
-        else:
-            app.command(name)(what)
-    return app
-
-
-def named_command(arguments: Sequence[str]) -> list[str]:
-    """The command that a command line names, as a list of one; empty where it names none of them.
-
-    To load the others and their options would take a fifth of the time of a short run.
-    """
-    first = next((argument for argument in arguments if not argument.startswith("-")), "")
-    return [first] if first in COMMANDS else []
-
-
-def start(
-    version: bool = typer.Option(False, "--version", help="Show the version of the program and end."),
-) -> None:
-    """Will each lighting circuit dim or switch properly and safely: a verdict with its number."""
-    if version:
-        say(f"compat {__version__}\n")
-        raise typer.Exit()
 
 
 def main() -> NoReturn:
@@ -93,13 +41,26 @@ def run() -> None:
 
     _prepare_streams()
     try:
-        program(*named_command(sys.argv[1:]))()
+        match sys.argv[1:]:
+            case ["lookup", driver] if not driver.startswith("-"):
+                # Without an option there is nothing to parse, and the library that parses takes longer
+                # to load than the look-up itself.
+                from compat.cli.looking_up import look_up_plainly
+
+                look_up_plainly(driver)
+                sys.exit(EXIT_FINE)
+            case arguments:
+                from compat.cli.program import named_command, program
+
+                program(*named_command(arguments))()
     except BadInput as error:
         _end(EXIT_BAD_INPUT, *(fault.sentence() for fault in error.faults))
     except OSError as error:
         _end(EXIT_BAD_INPUT, f"{error.filename or 'a file'}: {error.strerror or error}.")
     except CutShort:
         _end(EXIT_CUT_SHORT)
+    except KeyboardInterrupt:
+        _end(EXIT_CUT_SHORT, "stopped")
     except SystemExit as end:
         if end.code == INTERRUPTED:
             _end(EXIT_CUT_SHORT, "stopped")

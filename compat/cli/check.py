@@ -9,13 +9,7 @@ from typing import Annotated
 import typer
 
 from compat.cli.common import (
-    DatasetOption,
-    DriversOption,
     FailOn,
-    OutputOption,
-    OutputsOption,
-    ProjectOption,
-    SheetOption,
     checked_report,
     exit_code,
     give,
@@ -23,6 +17,14 @@ from compat.cli.common import (
     in_colour,
     screen_width,
     spare_inputs,
+)
+from compat.cli.file_options import (
+    DatasetOption,
+    DriversOption,
+    OutputOption,
+    OutputsOption,
+    ProjectOption,
+    SheetOption,
 )
 
 

@@ -5,9 +5,7 @@ from __future__ import annotations
 import sys
 from enum import StrEnum
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
-
-import typer
+from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from compat.dataset.overlay import Setting
@@ -21,28 +19,6 @@ EXIT_FINE = 0
 EXIT_FINDINGS = 1
 EXIT_BAD_INPUT = 2
 EXIT_CUT_SHORT = 3
-
-DriversOption = Annotated[
-    Path | None, typer.Option("--drivers", help="Your own drivers (TOML or JSON), laid over the dataset.")
-]
-OutputsOption = Annotated[
-    Path | None, typer.Option("--outputs", help="Your own outputs (TOML or JSON), laid over the dataset.")
-]
-ProjectOption = Annotated[
-    Path | None, typer.Option("--project", help="Project file: supply, breaker, cable, outputs on offer.")
-]
-DatasetOption = Annotated[
-    Path | None,
-    typer.Option(
-        "--dataset",
-        metavar="PATH|VERSION",
-        help="Another rules dataset: its folder, or a version of those in COMPAT_DATASETS.",
-    ),
-]
-OutputOption = Annotated[
-    Path | None, typer.Option("--output", help="Write to this file instead of the screen.")
-]
-SheetOption = Annotated[str | None, typer.Option("--sheet", help="Sheet of the workbook to read.")]
 
 
 class FailOn(StrEnum):

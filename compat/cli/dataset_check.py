@@ -9,16 +9,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from compat.cli.common import (
-    EXIT_BAD_INPUT,
-    EXIT_FINE,
-    DriversOption,
-    OutputOption,
-    OutputsOption,
-    chosen_folder,
-    give,
-    spare_inputs,
-)
+from compat.cli.common import EXIT_BAD_INPUT, EXIT_FINE, chosen_folder, give, spare_inputs
+from compat.cli.file_options import DriversOption, OutputOption, OutputsOption
 
 if TYPE_CHECKING:
     from compat.model.checks import ChecksReport

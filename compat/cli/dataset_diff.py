@@ -8,19 +8,8 @@ from typing import Annotated
 
 import typer
 
-from compat.cli.common import (
-    EXIT_FINDINGS,
-    EXIT_FINE,
-    DriversOption,
-    OutputOption,
-    OutputsOption,
-    ProjectOption,
-    SheetOption,
-    give,
-    in_colour,
-    screen_width,
-    spare_inputs,
-)
+from compat.cli.common import EXIT_FINDINGS, EXIT_FINE, give, in_colour, screen_width, spare_inputs
+from compat.cli.file_options import DriversOption, OutputOption, OutputsOption, ProjectOption, SheetOption
 
 
 class ChangesFormat(StrEnum):

@@ -9,19 +9,14 @@ from typing import TYPE_CHECKING, Annotated, TypeVar
 
 import typer
 
-from compat.cli.common import (
+from compat.cli.common import checked_report, give, in_colour, open_dataset, screen_width, spare_inputs
+from compat.cli.file_options import (
     DatasetOption,
     DriversOption,
     OutputOption,
     OutputsOption,
     ProjectOption,
     SheetOption,
-    checked_report,
-    give,
-    in_colour,
-    open_dataset,
-    screen_width,
-    spare_inputs,
 )
 
 if TYPE_CHECKING:

@@ -8,19 +8,14 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from compat.cli.common import (
-    EXIT_FINDINGS,
-    EXIT_FINE,
+from compat.cli.common import EXIT_FINDINGS, EXIT_FINE, give, in_colour, opened_schedule, screen_width
+from compat.cli.file_options import (
     DatasetOption,
     DriversOption,
     OutputOption,
     OutputsOption,
     ProjectOption,
     SheetOption,
-    give,
-    in_colour,
-    opened_schedule,
-    screen_width,
 )
 
 if TYPE_CHECKING:

@@ -9,7 +9,8 @@ from typing import Annotated
 
 import typer
 
-from compat.cli.common import DatasetOption, open_dataset
+from compat.cli.common import open_dataset
+from compat.cli.file_options import DatasetOption
 
 
 class TemplateFormat(StrEnum):

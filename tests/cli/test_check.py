@@ -12,7 +12,7 @@ import jsonschema
 import pytest
 from typer.testing import CliRunner
 
-from compat.cli.app import program
+from compat.cli.program import program
 from compat.model.verdicts import RANK, VERDICTS
 from tests.cli.parts import DEMO, House, called, environment, started
 from tests.conftest import ROOT
@@ -158,7 +158,7 @@ def test_a_schedule_cannot_write_markup_or_escape_codes_into_the_answer(format_:
 BOTH_TIMES = """
 import sys
 from typer.testing import CliRunner
-from compat.cli.app import program
+from compat.cli.program import program
 for form in ("text", "json", "html"):
     found = CliRunner().invoke(program(), ["check", sys.argv[1], "--format", form, "--details"])
     assert found.exit_code in (0, 1), found.output

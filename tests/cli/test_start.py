@@ -11,7 +11,7 @@ import openpyxl  # type: ignore[import-untyped]
 import pytest
 from typer.testing import CliRunner
 
-from compat.cli.app import COMMANDS, named_command, program
+from compat.cli.program import COMMANDS, named_command, program
 from tests.cli.parts import House, environment
 
 LOADED = """
