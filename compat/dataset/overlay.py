@@ -64,7 +64,7 @@ def read_setting(
     """
     standing = standing or read_standing(dataset)
     stated = _read_project(dataset, path, "declared") if path is not None else None
-    project = stated.project if stated else Project.model_validate({})
+    project = stated.project if stated else Project()
 
     def chosen(subject: str, table: str) -> Equipment:
         wanted = getattr(project, subject) or getattr(standing.project, subject)

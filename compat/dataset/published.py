@@ -7,9 +7,7 @@ published is what runs.
 from __future__ import annotations
 
 import json
-from typing import Any
-
-from pydantic import BaseModel
+from typing import TYPE_CHECKING, Any
 
 from compat.model.changes import Changes
 from compat.model.checks import ChecksReport
@@ -18,11 +16,15 @@ from compat.model.exceptions import ExceptionsFile
 from compat.model.lookup import Lookup
 from compat.model.plan import DaliAddresses, DmxPatch
 from compat.model.project import Project
+from compat.model.record import Record
 from compat.model.report import Report
 from compat.model.rule import Cases, Rule
 from compat.model.source import Source
 from compat.model.values import BASES
 from compat.model.vocabulary import TraitDefinition, Vocabulary
+
+if TYPE_CHECKING:
+    from pydantic import BaseModel
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
 NUMBER = {"type": "number", "minimum": 0, "maximum": 1e9}
@@ -32,7 +34,7 @@ PAIR = {"type": "array", "items": NUMBER, "minItems": 2, "maxItems": 2}
 def schemas(vocabulary: Vocabulary) -> dict[str, dict[str, Any]]:
     """Every published schema by file name."""
     made = {f"{table}.schema.json": _table_schema(table, vocabulary) for table in SUBJECT_OF}
-    models: dict[str, type[BaseModel]] = {
+    models: dict[str, type[BaseModel] | type[Record]] = {
         "rule": Rule,
         "cases": Cases,
         "project": Project,

@@ -8,19 +8,22 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar, cast
 
 # Not tomllib: it is several times slower, and a key of very many parts takes all the memory there is.
 import tomli
-from pydantic import BaseModel, ValidationError
 
 from compat.model.faults import BadInput, Fault, did_you_mean, shown
+from compat.model.record import Record
 from compat.model.values import Origin
+
+if TYPE_CHECKING:
+    from pydantic import BaseModel
 
 LARGEST_FILE_BYTES = 20_000_000
 # No figure of the trade has so many digits; Python takes very long over such numbers.
 TOO_MANY_DIGITS = re.compile(r"[0-9A-Fa-f_]{200}")
-M = TypeVar("M", bound=BaseModel)
+M = TypeVar("M", bound="BaseModel | Record")
 _texts: ContextVar[dict[Path, str] | None] = ContextVar("_texts", default=None)
 _data: ContextVar[dict[Path, dict[str, Any]] | None] = ContextVar("_data", default=None)
 
@@ -116,8 +119,13 @@ def validated(model: type[M], data: dict[str, Any], path: Path, *within: str | i
     ``within`` leads to the data inside the file, such as ``"driver", 2`` for the third entry.
     """
     try:
-        return model.model_validate(data)
-    except ValidationError as error:
+        made: Any = model.model_validate(data)
+        return cast(M, made)
+    except ValueError as error:
+        from pydantic import ValidationError
+
+        if not isinstance(error, ValidationError):
+            raise
         text = read_text(path)
         faults = [_fault(model, dict(problem), path, text, within) for problem in error.errors()]
         raise BadInput(faults) from None
@@ -152,7 +160,11 @@ def line_of(text: str, *keys: str | int) -> int | None:
 
 
 def _fault(
-    model: type[BaseModel], problem: dict[str, Any], path: Path, text: str, within: Sequence[str | int]
+    model: type[M],
+    problem: dict[str, Any],
+    path: Path,
+    text: str,
+    within: Sequence[str | int],
 ) -> Fault:
     location = [*within, *problem["loc"]]
     key = ".".join(map(str, location))
@@ -160,8 +172,12 @@ def _fault(
     last, message = str(location[-1]), str(problem["msg"])
     if problem["type"] == "missing":
         return Fault(f"'{last}' is missing", where, do="Add it")
-    if problem["type"] == "extra_forbidden":
-        known = [field.alias or name for name, field in model.model_fields.items()]
+    if problem["type"] in ("extra_forbidden", "unexpected_keyword_argument"):
+        if issubclass(model, Record):
+            known = list(model.written_names())
+        else:
+            fields = cast("type[BaseModel]", model).model_fields
+            known = [field.alias or name for name, field in fields.items()]
         return Fault(f"'{last}' is no field of this file", where, do=did_you_mean(last, known))
     given = shown(problem.get("input"))
     return Fault(f"{given[:80]} is not allowed", where, message[:1].upper() + message[1:])

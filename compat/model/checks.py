@@ -4,13 +4,17 @@ from __future__ import annotations
 
 from typing import Literal
 
-from pydantic import Field
-
-from compat.model.report import Model
+from pydantic import BaseModel, ConfigDict, Field
 
 Scope = Literal["rule", "table", "dataset"]
 
 READABLE = "readable"
+
+
+class Model(BaseModel):
+    """A record without unknown fields."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False)
 
 
 class CheckNote(Model):

@@ -6,10 +6,10 @@ the vocabulary, not here.
 
 from __future__ import annotations
 
+from dataclasses import dataclass, field
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
-
+from compat.model.record import NONE_NAMED, Limits, Record
 from compat.model.values import Basis
 
 ENTRY_ID = r"^[A-Za-z0-9][A-Za-z0-9._-]{0,63}$"
@@ -26,7 +26,8 @@ SUBJECT_OF: dict[str, str] = {
 }
 
 
-class Entry(BaseModel):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entry(Record):
     """One piece of equipment. ``basis`` and ``source`` hold for every trait that states none.
 
     A trait is a number (exact), two numbers (an interval), a word (a choice), words (a set), true
@@ -34,14 +35,12 @@ class Entry(BaseModel):
     own ``basis``, ``source`` and ``locator``. A trait left out is not known.
     """
 
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
-
-    id: Annotated[str, Field(pattern=ENTRY_ID)]
-    slug: Annotated[str, Field(pattern=SLUG, max_length=80)] = ""
-    name: Annotated[str, Field(min_length=1, max_length=120)]
+    id: Annotated[str, Limits(pattern=ENTRY_ID)]
+    slug: Annotated[str, Limits(pattern=SLUG, max_length=80)] = ""
+    name: Annotated[str, Limits(min_length=1, max_length=120)]
     basis: Basis = "declared"
     source: str | None = None
     invented: bool = False
     checked_on: str | None = None
     note: str = ""
-    traits: dict[str, Any] = {}
+    traits: dict[str, Any] = field(default_factory=dict, metadata=NONE_NAMED)

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass, field
 from typing import Literal
 
-from pydantic import Field
-
-from compat.model.report import DatasetStamp, Input, Model, Question
+from compat.model.record import Record
+from compat.model.report import DatasetStamp, Input, Question
 from compat.model.verdicts import Verdict
 
 Binding = Literal["steady current", "inrush", "not known"]
 
 
-class CountRange(Model):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CountRange(Record):
     """Consecutive counts with one verdict and one deciding rule."""
 
     first: int
@@ -20,37 +21,65 @@ class CountRange(Model):
     verdict: Verdict
     rule: str | None = None
     slug: str | None = None
-    because: str = Field(default="", description="The sentence of the deciding rule at the first count.")
+    because: str = field(
+        default="",
+        metadata={
+            "description": "The sentence of the deciding rule at the first count.",
+        },
+    )
 
 
-class Bound(Model):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bound(Record):
     """What stops the count at one end: the rule that decides one step outside."""
 
-    count: int = Field(description="The count one step outside, at which the rule decides.")
+    count: int = field(
+        metadata={
+            "description": "The count one step outside, at which the rule decides.",
+        }
+    )
     verdict: Verdict
     rule: str
     slug: str
     because: str
 
 
-class OutputCounts(Model):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OutputCounts(Record):
     """How many of the driver one output takes: the whole picture from 1 to the limit looked at."""
 
     output: str
     name: str
     method: str
-    best: Verdict = Field(description="The best verdict over all counts.")
-    least: int | None = Field(description="Least count with the verdict works, else None.")
-    most: int | None = Field(description="Greatest count with the verdict works, else None.")
-    gaps: bool = Field(description="Whether some count between least and most does not work.")
-    open_ended: bool = Field(description="Whether the greatest count looked at still works.")
+    best: Verdict = field(metadata={"description": "The best verdict over all counts."})
+    least: int | None = field(
+        metadata={
+            "description": "Least count with the verdict works, else None.",
+        }
+    )
+    most: int | None = field(
+        metadata={
+            "description": "Greatest count with the verdict works, else None.",
+        }
+    )
+    gaps: bool = field(
+        metadata={
+            "description": "Whether some count between least and most does not work.",
+        }
+    )
+    open_ended: bool = field(
+        metadata={
+            "description": "Whether the greatest count looked at still works.",
+        }
+    )
     least_bound: Bound | None = None
     most_bound: Bound | None = None
     ranges: list[CountRange]
     at_count: CountRange | None = None
 
 
-class BreakerCounts(Model):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BreakerCounts(Record):
     """How many of the driver one breaker carries, steady and at switching on."""
 
     breaker: str
@@ -58,18 +87,25 @@ class BreakerCounts(Model):
     curve: str
     rated_current_a: float
     steady_most: int | None
-    inrush_holds_most: int | None = Field(
-        description="Greatest count up to which the breaker surely holds the inrush."
+    inrush_holds_most: int | None = field(
+        metadata={"description": "Greatest count up to which the breaker surely holds the inrush."}
     )
-    inrush_may_release_from: int | None = Field(
-        description="Least count for which it cannot be told, or that surely releases."
+    inrush_may_release_from: int | None = field(
+        metadata={
+            "description": "Least count for which it cannot be told, or that surely releases.",
+        }
     )
-    inrush_open_ended: bool = Field(description="Whether the greatest count looked at still holds.")
-    most: int | None = Field(description="None when not known, or when it is above the counts looked at.")
+    inrush_open_ended: bool = field(
+        metadata={"description": "Whether the greatest count looked at still holds."}
+    )
+    most: int | None = field(
+        metadata={"description": "None when not known, or when it is above the counts looked at."}
+    )
     binding: Binding
 
 
-class Lookup(Model):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lookup(Record):
     """The whole answer to ``compat lookup``."""
 
     lookup: Literal["lookup/1"] = "lookup/1"

@@ -2,53 +2,52 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass, field
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from compat.model.record import NONE_NAMED, Limits, Record
 
-LineLabel = Annotated[str, Field(min_length=1, max_length=200)]
+LineLabel = Annotated[str, Limits(min_length=1, max_length=200)]
 
 
-class Offer(BaseModel):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Offer(Record):
     """The outputs a circuit without a named output may be put on; all when left out."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     outputs: list[str] | None = None
 
 
 Figure = (
-    Annotated[float, Field(ge=0, le=1e9)]
-    | tuple[Annotated[float, Field(ge=0, le=1e9)], Annotated[float, Field(ge=0, le=1e9)]]
+    Annotated[float, Limits(ge=0, le=1e9)]
+    | tuple[Annotated[float, Limits(ge=0, le=1e9)], Annotated[float, Limits(ge=0, le=1e9)]]
 )
 
 
-class FromFaultCurrent(BaseModel):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FromFaultCurrent(Record):
     """The source by the prospective fault current between line and neutral at the board.
 
     ``reactance_ratio`` is X/R: near 0 at the end of a long circuit, above 1 beside a transformer.
     """
 
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
-
     prospective_fault_current_a: Figure
     reactance_ratio: Figure = (0.0, 1.0)
 
 
-class FromTransformer(BaseModel):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FromTransformer(Record):
     """The source by the transformer and the cable from it to the board; ``cable`` names its type."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
-
-    transformer_rated_power_va: Annotated[float, Field(gt=0)]
-    transformer_voltage_v: Annotated[float, Field(gt=0)]
+    transformer_rated_power_va: Annotated[float, Limits(gt=0)]
+    transformer_voltage_v: Annotated[float, Limits(gt=0)]
     transformer_short_circuit_percent: Figure
     transformer_load_loss_w: Figure
     cable: str | None = None
     cable_length_m: Figure | None = None
 
 
-class Project(BaseModel):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Project(Record):
     """Ids name entries of the tables.
 
     ``supply_traits`` overrides traits of the supply, and so on for breaker, cable and source
@@ -60,25 +59,25 @@ class Project(BaseModel):
     without our estimate for short pulses.
     """
 
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
-
-    schema_: Literal["project/1"] = Field(default="project/1", alias="schema")
+    schema_: Literal["project/1"] = field(default="project/1", metadata={"alias": "schema"})
     name: str = ""
     invented: bool = False
     supply: str | None = None
-    supply_traits: dict[str, Any] = {}
+    supply_traits: dict[str, Any] = field(default_factory=dict, metadata=NONE_NAMED)
     breaker: str | None = None
     cable: str | None = None
-    cable_length_m: Annotated[float | None, Field(ge=0, le=10000)] = None
+    cable_length_m: Annotated[float | None, Limits(ge=0, le=10000)] = None
     source_impedance: str | None = None
     source: FromFaultCurrent | FromTransformer | None = None
-    breaker_traits: dict[str, Any] = {}
-    cable_traits: dict[str, Any] = {}
-    source_impedance_traits: dict[str, Any] = {}
+    breaker_traits: dict[str, Any] = field(default_factory=dict, metadata=NONE_NAMED)
+    cable_traits: dict[str, Any] = field(default_factory=dict, metadata=NONE_NAMED)
+    source_impedance_traits: dict[str, Any] = field(default_factory=dict, metadata=NONE_NAMED)
     inrush_test_source: str | None = None
     only_standard_figures: bool = False
-    offer: Offer = Offer()
-    circuit_defaults: dict[str, Any] = {}
-    driver_defaults: dict[str, Any] = {}
-    lines: dict[LineLabel, dict[str, Any]] = {}
-    line_defaults: dict[str, Any] = {}
+    offer: Offer = field(
+        default_factory=Offer, metadata={"json_schema_extra": {"default": {"outputs": None}}}
+    )
+    circuit_defaults: dict[str, Any] = field(default_factory=dict, metadata=NONE_NAMED)
+    driver_defaults: dict[str, Any] = field(default_factory=dict, metadata=NONE_NAMED)
+    lines: dict[LineLabel, dict[str, Any]] = field(default_factory=dict, metadata=NONE_NAMED)
+    line_defaults: dict[str, Any] = field(default_factory=dict, metadata=NONE_NAMED)

@@ -2,21 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass, field
 from typing import Literal
 
-from pydantic import BaseModel, ConfigDict, Field
-
+from compat.model.record import NONE_LISTED, Record, check_finite
 from compat.model.values import Basis
 from compat.model.verdicts import Verdict
 
 
-class Model(BaseModel):
-    """A record of the report: no unknown fields, every field described by its name and unit."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False, defer_build=True)
-
-
-class Place(Model):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place(Record):
     """Where a value was written."""
 
     file: str
@@ -26,27 +21,42 @@ class Place(Model):
     key: str | None = None
 
 
-class Amount(Model):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Amount(Record):
     """An interval in a unit; both ends None when it is not known."""
 
     low: float | None
     high: float | None
-    unit: str = Field(description="Unit name of the vocabulary, such as w, ma or percent.")
-    text: str = Field(description="The interval as people read it, such as '38 to 42 W'.")
+    unit: str = field(
+        metadata={
+            "description": "Unit name of the vocabulary, such as w, ma or percent.",
+        }
+    )
+    text: str = field(
+        metadata={
+            "description": "The interval as people read it, such as '38 to 42 W'.",
+        }
+    )
+
+    def __post_init__(self) -> None:
+        """Refuses ends that are not finite."""
+        check_finite(self.low, self.high)
 
 
-class Input(Model):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Input(Record):
     """One value that a finding rests on."""
 
     name: str
     label: str
-    text: str = Field(description="The value as people read it, or 'not known'.")
+    text: str = field(metadata={"description": "The value as people read it, or 'not known'."})
     basis: Basis | None = None
     source: str | None = None
     place: Place | None = None
 
 
-class SourceNote(Model):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SourceNote(Record):
     """A source of a rule or a value: what it is and which part is used."""
 
     source: str
@@ -54,22 +64,32 @@ class SourceNote(Model):
     edition: str = ""
     locator: str = ""
     basis: Basis
-    supports: list[str] = []
+    supports: list[str] = field(default_factory=list, metadata=NONE_LISTED)
 
 
-class Question(Model):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Question(Record):
     """What to ask, because the answer could change the verdict."""
 
     name: str
     label: str
     ask: str
-    about: list[str] = Field(description="The luminaire types or the output it is asked about.")
+    about: list[str] = field(
+        metadata={
+            "description": "The luminaire types or the output it is asked about.",
+        }
+    )
     where_to_find: str
     rules: list[str]
-    could_become: Verdict = Field(description="The worst verdict the answer could lead to.")
+    could_become: Verdict = field(
+        metadata={
+            "description": "The worst verdict the answer could lead to.",
+        }
+    )
 
 
-class Finding(Model):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finding(Record):
     """One rule on one circuit and output."""
 
     rule: str
@@ -80,16 +100,20 @@ class Finding(Model):
     demand: Amount | None = None
     relation: Literal["at_most", "at_least"] | None = None
     limit: Amount | None = None
-    margin_percent: float | None = Field(
-        default=None, description="Distance to the limit at the worse end, in % of the limit; < 0 is over."
+    margin_percent: float | None = field(
+        default=None,
+        metadata={
+            "description": "Distance to the limit at the worse end, in % of the limit; < 0 is over.",
+        },
     )
-    inputs: list[Input] = []
-    sources: list[SourceNote] = []
-    remedies: list[str] = []
+    inputs: list[Input] = field(default_factory=list, metadata=NONE_LISTED)
+    sources: list[SourceNote] = field(default_factory=list, metadata=NONE_LISTED)
+    remedies: list[str] = field(default_factory=list, metadata=NONE_LISTED)
     caution: str = ""
 
 
-class Luminaires(Model):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Luminaires(Record):
     """One row of the schedule as it stands in a circuit."""
 
     luminaire_type: str
@@ -99,15 +123,21 @@ class Luminaires(Model):
     place: Place | None = None
 
 
-class LoadBar(Model):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoadBar(Record):
     """The load of a circuit against the window of its output, in watts."""
 
     load: Amount
     window_low_w: float | None
     window_high_w: float | None
 
+    def __post_init__(self) -> None:
+        """Refuses ends that are not finite."""
+        check_finite(self.window_low_w, self.window_high_w)
 
-class OutputReport(Model):
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OutputReport(Record):
     """One output for a circuit: the verdict and the rule that decided."""
 
     output: str
@@ -119,7 +149,8 @@ class OutputReport(Model):
     because: str = ""
 
 
-class CircuitReport(Model):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CircuitReport(Record):
     """One circuit: its verdict on its output, why, what to do and what to ask."""
 
     circuit: str
@@ -137,7 +168,8 @@ class CircuitReport(Model):
     other_outputs: list[OutputReport]
 
 
-class LineLimit(Model):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LineLimit(Record):
     """How much of one limit of a line is used."""
 
     label: str
@@ -145,28 +177,45 @@ class LineLimit(Model):
     relation: Literal["at_most", "at_least"]
     used: Amount
     limit: Amount
-    share_percent: float | None = Field(
-        description="Used share of the limit at the worse ends, in %; above 100 it is broken. For a least "
-        "value the share is the limit of what there is. None when it is not known."
+    share_percent: float | None = field(
+        metadata={
+            "description": "Used share of the limit at the worse ends, in %; above 100 it is broken. "
+            "For a least "
+            "value the share is the limit of what there is. None when it is not known.",
+        }
     )
 
 
-class LineReport(Model):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LineReport(Record):
     """One control line: what its circuits use of each limit together, and what the rules say of it."""
 
     line: str
-    kind: str = Field(description="Analogue pair, DALI line, DMX line, or 'not known'.")
+    kind: str = field(
+        metadata={
+            "description": "Analogue pair, DALI line, DMX line, or 'not known'.",
+        }
+    )
     circuits: list[str]
-    proposed: bool = Field(description="Whether the program put the circuits on the line.")
+    proposed: bool = field(
+        metadata={
+            "description": "Whether the program put the circuits on the line.",
+        }
+    )
     verdict: Verdict
     findings: list[Finding]
-    limits: list[LineLimit] = Field(description="The limit that is used most comes first.")
+    limits: list[LineLimit] = field(
+        metadata={
+            "description": "The limit that is used most comes first.",
+        }
+    )
     remedies: list[str]
     questions: list[Question]
     cautions: list[str]
 
 
-class DatasetStamp(Model):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DatasetStamp(Record):
     """Which dataset gave the verdicts."""
 
     version: str
@@ -174,7 +223,8 @@ class DatasetStamp(Model):
     rule_schema: str = "rule/1"
 
 
-class Report(Model):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Report(Record):
     """The whole answer to ``compat check``."""
 
     report: Literal["report/1"] = "report/1"
@@ -185,6 +235,6 @@ class Report(Model):
     supply: list[Input]
     counts: dict[Verdict, int]
     circuits: list[CircuitReport]
-    lines: list[LineReport] = []
+    lines: list[LineReport] = field(default_factory=list, metadata=NONE_LISTED)
     notes: list[str]
     caution: str

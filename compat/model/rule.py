@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass, field
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
-
 from compat.model.equipment import SLUG
+from compat.model.record import NONE_LISTED, NONE_NAMED, Limits, Record
 from compat.model.values import Basis
 from compat.model.verdicts import Verdict
 
@@ -14,56 +14,58 @@ Scope = Literal["luminaire", "pairing", "bus", "supply", "module", "system"]
 Status = Literal["preview", "stable", "retiring", "withdrawn"]
 Breach = Literal["marginal", "fails", "hazard"]
 Supports = Literal["applies", "demand", "at_most", "at_least", "requires"]
-Sentence = Annotated[str, Field(min_length=1, max_length=600)]
+Sentence = Annotated[str, Limits(min_length=1, max_length=600)]
 
 
-class Model(BaseModel):
-    """A record without unknown fields."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
-
-
-class Citation(Model):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Citation(Record):
     """Which source supports which part of the rule, and how sure that is."""
 
-    source: Annotated[str, Field(pattern=r"^S[0-9]{4}$")]
+    source: Annotated[str, Limits(pattern=r"^S[0-9]{4}$")]
     edition: str = ""
     locator: str = ""
-    supports: Annotated[list[Supports], Field(min_length=1)]
+    supports: Annotated[list[Supports], Limits(min_length=1)]
     basis: Basis
 
 
-class Rule(Model):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rule(Record):
     """One sentence of the trade that can be computed: exactly one of the three tests is given."""
 
-    schema_: Literal["rule/1"] = Field(alias="schema")
-    id: Annotated[str, Field(pattern=r"^R[0-9]{4}$")]
-    slug: Annotated[str, Field(pattern=SLUG, max_length=60)]
+    schema_: Literal["rule/1"] = field(metadata={"alias": "schema"})
+    id: Annotated[str, Limits(pattern=r"^R[0-9]{4}$")]
+    slug: Annotated[str, Limits(pattern=SLUG, max_length=60)]
     title: Sentence
     question: Sentence
     scope: Scope
-    applies: Annotated[str, Field(max_length=1000)] = "always"
-    demand: Annotated[str, Field(max_length=1000)] = ""
-    at_most: Annotated[str, Field(max_length=1000)] = ""
-    at_least: Annotated[str, Field(max_length=1000)] = ""
-    requires: Annotated[str, Field(max_length=1000)] = ""
+    applies: Annotated[str, Limits(max_length=1000)] = "always"
+    demand: Annotated[str, Limits(max_length=1000)] = ""
+    at_most: Annotated[str, Limits(max_length=1000)] = ""
+    at_least: Annotated[str, Limits(max_length=1000)] = ""
+    requires: Annotated[str, Limits(max_length=1000)] = ""
     breach: Breach
-    precedence: Annotated[int, Field(ge=0, le=999)] = Field(
-        500, description="Of rules with the same verdict the one with the lowest number is told first."
+    precedence: Annotated[int, Limits(ge=0, le=999)] = field(
+        default=500,
+        metadata={
+            "description": "Of rules with the same verdict the one with the lowest number is told first.",
+        },
     )
     status: Status = "stable"
     since: str = ""
     withdrawn_because: str = ""
-    superseded_by: list[Annotated[str, Field(pattern=r"^R[0-9]{4}$")]] = []
+    superseded_by: list[Annotated[str, Limits(pattern=r"^R[0-9]{4}$")]] = field(
+        default_factory=list, metadata=NONE_LISTED
+    )
     because: Sentence
-    remedies: Annotated[list[Sentence], Field(min_length=1)]
-    ask_for: dict[str, Sentence] = {}
+    remedies: Annotated[list[Sentence], Limits(min_length=1)]
+    ask_for: dict[str, Sentence] = field(default_factory=dict, metadata=NONE_NAMED)
     caution: str = ""
     note: str = ""
-    sources: Annotated[list[Citation], Field(min_length=1)]
+    sources: Annotated[list[Citation], Limits(min_length=1)]
 
 
-class Case(Model):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Case(Record):
     """Inputs and the verdict a rule must give on them.
 
     ``given`` maps names such as ``circuit.input_power_w`` to a number, two numbers, a word,
@@ -79,9 +81,10 @@ class Case(Model):
     known_gap: str = ""
 
 
-class Cases(Model):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cases(Record):
     """The cases file beside a rule."""
 
-    schema_: Literal["cases/1"] = Field(alias="schema")
-    rule: Annotated[str, Field(pattern=r"^R[0-9]{4}$")]
-    case: Annotated[list[Case], Field(min_length=1)]
+    schema_: Literal["cases/1"] = field(metadata={"alias": "schema"})
+    rule: Annotated[str, Limits(pattern=r"^R[0-9]{4}$")]
+    case: Annotated[list[Case], Limits(min_length=1)]

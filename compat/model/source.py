@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from compat.model.record import Limits, Record
 
 SourceKind = Literal[
     "standard",
@@ -20,14 +21,13 @@ SourceKind = Literal[
 ]
 
 
-class Source(BaseModel):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Source(Record):
     """``read_as`` says what we read: the text itself, somebody's account of it, or nothing but memory."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
-
-    id: Annotated[str, Field(pattern=r"^S[0-9]{4}$")]
-    short: Annotated[str, Field(min_length=1, max_length=80)]
-    title: Annotated[str, Field(min_length=1)]
+    id: Annotated[str, Limits(pattern=r"^S[0-9]{4}$")]
+    short: Annotated[str, Limits(min_length=1, max_length=80)]
+    title: Annotated[str, Limits(min_length=1)]
     edition: str = ""
     publisher: str = ""
     kind: SourceKind

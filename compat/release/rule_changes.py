@@ -29,7 +29,7 @@ TOLD_APART = {
     *LIFE,
 }
 # Whatever else a rule has is for people, and is told in the order of the model.
-WORDS = tuple(name for name in Rule.model_fields if name not in TOLD_APART)
+WORDS = tuple(name for name in Rule.names() if name not in TOLD_APART)
 IN_FORCE = ("stable", "retiring")
 
 

@@ -16,7 +16,7 @@ from compat.release.strictness import content_text
 
 # What is told apart; whatever else an entry has is for people.
 TOLD_APART = {"id", "slug", "basis", "source", "traits"}
-WORDS = tuple(name for name in Entry.model_fields if name not in TOLD_APART)
+WORDS = tuple(name for name in Entry.names() if name not in TOLD_APART)
 UNKNOWN = Trait(None)
 
 

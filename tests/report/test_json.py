@@ -8,10 +8,9 @@ from pathlib import Path
 
 import pytest
 from jsonschema import Draft202012Validator
-from pydantic import ValidationError
 
 from compat.model.lookup import Lookup
-from compat.model.report import Amount, Report
+from compat.model.report import Amount, Finding, Report
 from compat.report.json import render_json, render_lookup_json
 from tests.report.lookup_sample import sample_lookup
 from tests.report.parts import HOSTILE, bar
@@ -33,10 +32,8 @@ def test_layout_is_stable() -> None:
     assert text.startswith('{\n  "report": "report/1",\n  "program_version": "0.1.0",\n')
     assert text.endswith("\n}\n")
     data = json.loads(text)
-    assert list(data) == list(Report.model_fields)
-    assert list(data["circuits"][0]["findings"][0]) == list(
-        type(sample_report().circuits[0].findings[0]).model_fields
-    )
+    assert list(data) == list(Report.names())
+    assert list(data["circuits"][0]["findings"][0]) == list(Finding.names())
 
 
 def test_counts_stand_in_the_order_of_the_verdicts_however_they_came() -> None:
@@ -46,9 +43,9 @@ def test_counts_stand_in_the_order_of_the_verdicts_however_they_came() -> None:
 
 @pytest.mark.parametrize("figure", [math.nan, math.inf, -math.inf])
 def test_a_number_that_is_not_finite_cannot_be_reported(figure: float) -> None:
-    with pytest.raises(ValidationError, match="finite number"):
+    with pytest.raises(ValueError, match="finite number"):
         bar(1, 2, None, figure)
-    with pytest.raises(ValidationError, match="finite number"):
+    with pytest.raises(ValueError, match="finite number"):
         Amount(low=figure, high=figure, unit="w", text="not known")
 
 
@@ -62,7 +59,7 @@ def test_a_look_up_is_valid_by_the_published_schema_and_reads_back_the_same() ->
         schema = json.loads((ROOT / "schemas" / "lookup.schema.json").read_text(encoding="utf-8"))
         assert list(Draft202012Validator(schema).iter_errors(json.loads(text))) == []
         assert Lookup.model_validate_json(text) == lookup
-        assert list(json.loads(text)) == list(Lookup.model_fields)
+        assert list(json.loads(text)) == list(Lookup.names())
         assert text == render_lookup_json(lookup)
         assert text.startswith('{\n  "lookup": "lookup/1",\n')
         assert text.endswith("\n}\n")
