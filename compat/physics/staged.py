@@ -16,8 +16,10 @@ from compat.physics.ranges import Range
 
 # A filter or LIMIT on an output is moved by DuckDB's optimizer down through the stages, which writes
 # every stage out inside the next and exhausts the memory (seen with DuckDB 2.0). It must not do so
-# past a volatile value, so one stands before the outputs; it is always below 1 and changes nothing.
+# past a volatile value, so one stands before the outputs; it is never NULL and changes nothing. Of the
+# volatile functions this one gives one value for a whole vector, where random() costs 6 ns a row.
 _BARRIER = "_barrier"
+VOLATILE = "current_query_id"
 _NAME = re.compile(r"[A-Za-z][A-Za-z0-9_]{0,62}")
 
 
@@ -61,11 +63,11 @@ class StagedQuery:
         first |= {f"_{role}": identifier(columns.get(role, role)) for role in self.words}
         text = identifier(relation)
         inner: dict[str, None] = {}
-        for count, stage in enumerate((first, *self.stages, {_BARRIER: "random()"})):
+        for count, stage in enumerate((first, *self.stages, {_BARRIER: f"{VOLATILE}()"})):
             text = _stage(text, stage, [name for name in stage if name in inner], count)
             inner |= dict.fromkeys(stage)
         made = ", ".join(
-            f"CASE WHEN {_BARRIER} < 2e0 THEN {self.outputs[role]} END AS {identifier(name)}"
+            f"CASE WHEN {_BARRIER} IS NOT NULL THEN {self.outputs[role]} END AS {identifier(name)}"
             for role, name in named.items()
         )
         return f"SELECT * EXCLUDE ({', '.join(inner)}), {made} FROM {text}"
@@ -104,10 +106,11 @@ def number(value: float) -> str:
 
 
 def guarded(column: str, allowed: Range) -> str:
-    """The column where it is inside its range, else NULL; DuckDB sorts NaN above all numbers."""
+    """The column where it is inside its range, else NULL; DuckDB sorts NaN above all numbers, so
+    two comparisons with finite ends also keep out NaN and the infinities."""
     above = ">=" if allowed.low_allowed else ">"
     return (
-        f"CASE WHEN isfinite({column}) AND {column} {above} {number(allowed.low)} "
+        f"CASE WHEN {column} {above} {number(allowed.low)} "
         f"AND {column} <= {number(allowed.high)} THEN {column} END"
     )
 

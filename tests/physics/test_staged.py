@@ -11,7 +11,7 @@ import pytest
 from compat.physics.breaker_release_sql import RELEASE
 from compat.physics.inrush_sql import DRIVER_FIT, GROUP_PULSE, PULSE
 from compat.physics.ranges import Range
-from compat.physics.staged import StagedQuery, identifier, larger, number, smaller
+from compat.physics.staged import VOLATILE, StagedQuery, guarded, identifier, larger, number, smaller
 
 
 @pytest.mark.parametrize(
@@ -50,6 +50,27 @@ def test_larger_and_smaller_keep_the_unknown() -> None:
         for left, right, most, least in (("1e0", "2e0", 2.0, 1.0), ("NULL", "2e0", None, None)):
             row = connection.execute(f"SELECT {larger(left, right)}, {smaller(left, right)}").fetchone()
             assert row == (most, least)
+
+
+@pytest.mark.parametrize("low_allowed", [True, False])
+def test_a_guard_keeps_out_all_that_the_range_does_not_hold(low_allowed: bool) -> None:
+    allowed = Range(0.5, 2.0, low_allowed)
+    values = (0.5, 2.0, 1.0, math.nextafter(0.5, 0.0), math.nextafter(2.0, 3.0), -1.0, math.nan, math.inf)
+    with duckdb.connect() as connection:
+        for value in (*values, -math.inf, None):
+            row = connection.execute(f"SELECT {guarded('x', allowed)} FROM (SELECT ?::DOUBLE AS x)", [value])
+            kept = value if value is not None and allowed.holds(value) else None
+            assert row.fetchall() == [(kept,)], value
+
+
+def test_the_barrier_is_volatile_and_never_null() -> None:
+    with duckdb.connect() as connection:
+        kinds = connection.execute(
+            "SELECT DISTINCT stability FROM duckdb_functions() WHERE function_name = ?", [VOLATILE]
+        ).fetchall()
+        known = connection.execute(f"SELECT count({VOLATILE}()) FROM range(5000)").fetchall()
+    assert kinds == [("VOLATILE",)]
+    assert known == [(5000,)]
 
 
 def test_columns_pass_through_and_inner_ones_do_not() -> None:
