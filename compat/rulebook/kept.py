@@ -2,13 +2,15 @@
 
 As Python keeps its compiled modules: what is kept carries a key of every byte of rules and tables,
 of this program's source files and of the Python that runs it, and is made anew when the key differs.
-A cache that cannot be read, written or trusted is left aside. ``COMPAT_CACHE=off`` does without.
+A cache that cannot be read, written or trusted is left aside, and no more than this package's own data
+classes can come out of it. ``COMPAT_CACHE=off`` does without.
 """
 
 from __future__ import annotations
 
 import contextlib
 import hashlib
+import io
 import os
 import pickle
 import sys
@@ -27,6 +29,8 @@ FOLDER = "lighting-control-compat"
 # The packages whose classes are kept and whose code makes them.
 CODE = ("model", "physics", "dataset", "rulebook")
 KEY_BYTES = 32
+PATHS = {("pathlib", "PosixPath"), ("pathlib", "WindowsPath")}
+PATHS |= {("pathlib._local", name) for _, name in PATHS}  # their module from Python 3.13 on
 WRITABLE_BY_OTHERS = 0o022
 
 
@@ -84,6 +88,19 @@ def cache_file(root: Path) -> Path | None:
     return folder / FOLDER / f"{name}.kept" if folder.is_absolute() else None
 
 
+class _Unpacker(pickle.Unpickler):
+    """Makes objects of this package's own data classes and paths, and of nothing else."""
+
+    def find_class(self, module: str, name: str) -> type:
+        """The class of a name. Raises pickle.UnpicklingError for one that may not be made."""
+        own = module.startswith(tuple(f"compat.{part}." for part in CODE)) and "." not in name
+        if own or (module, name) in PATHS:
+            found = super().find_class(module, name)
+            if isinstance(found, type) and (found.__module__ == module or not own):
+                return found
+        raise pickle.UnpicklingError(f"{module}.{name} is not kept")
+
+
 def _read(file: Path, key: bytes) -> Opened | None:
     """What is kept under a key; None when it is another, damaged, or might be another user's."""
     try:
@@ -96,7 +113,7 @@ def _read(file: Path, key: bytes) -> Opened | None:
             content = stream.read()
         if hashlib.sha256(content[KEY_BYTES:]).digest() != content[:KEY_BYTES]:
             return None
-        kept = pickle.loads(memoryview(content)[KEY_BYTES:])
+        kept = _Unpacker(io.BytesIO(memoryview(content)[KEY_BYTES:])).load()
     except (OSError, pickle.PickleError, EOFError, AttributeError, ImportError, ValueError, TypeError):
         return None
     return kept if isinstance(kept, Opened) else None

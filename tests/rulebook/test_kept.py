@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import io
 import os
 import pickle
 import shutil
@@ -12,6 +13,7 @@ import pytest
 
 from compat.dataset.read import load_dataset
 from compat.model.faults import BadInput
+from compat.model.values import Interval
 from compat.rulebook import kept
 from compat.rulebook.kept import KEY_BYTES, SWITCH, Opened, cache_file, key_of_root, opened, opened_kept
 from compat.rulebook.rules import rule_files
@@ -122,6 +124,53 @@ def test_a_doubtful_cache_is_left_aside(harm: str, cache: Path, root: Path, read
         file.chmod(0o666)
     assert opened_kept(root) == expected
     assert len(reads) == 2
+
+
+class Runs:
+    """Unpacked without care, this makes a file."""
+
+    def __init__(self, mark: Path) -> None:
+        self.mark = mark
+
+    def __reduce__(self) -> tuple[object, ...]:
+        return Path.touch, (self.mark,)
+
+
+@pytest.mark.parametrize("hidden", [False, True])
+def test_what_runs_something_when_unpacked_is_not_unpacked(
+    hidden: bool, cache: Path, root: Path, reads: list[Path], tmp_path: Path
+) -> None:
+    expected = opened_kept(root)
+    file = cache_file(root)
+    assert file is not None
+    mark = tmp_path / "ran"
+    harm: object = Runs(mark)
+    bad = pickle.dumps(Opened(expected.dataset, [harm], expected.standing) if hidden else harm)  # type: ignore[list-item]
+    file.write_bytes(file.read_bytes()[:KEY_BYTES] + hashlib.sha256(bad).digest() + bad)
+    assert opened_kept(root) == expected
+    assert len(reads) == 2
+    assert not mark.exists()
+    pickle.loads(bad)
+    assert mark.exists()
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "builtins eval",
+        "os system",
+        "subprocess Popen",
+        "pathlib Path.touch",
+        "compat.cli.app run",
+        "compat.rulebook.kept opened",
+        "compat.rulebook.kept pickle.Unpickler",
+        "compat.rulebook.kept Path",
+    ],
+)
+def test_nothing_but_own_data_classes_and_paths_is_made(name: str) -> None:
+    with pytest.raises(pickle.UnpicklingError, match="not kept"):
+        kept._Unpacker(io.BytesIO()).find_class(*name.split())
+    assert kept._Unpacker(io.BytesIO()).find_class("compat.model.values", "Interval") is Interval
 
 
 def test_without_a_place_or_when_switched_off_nothing_is_kept(
