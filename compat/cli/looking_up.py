@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING
 from compat.cli.common import give, in_colour, open_inputs, screen_width
 
 if TYPE_CHECKING:
-    from compat.dataset.read import Equipment
     from compat.model.lookup import Lookup
 
 
@@ -38,25 +37,18 @@ def answer_for(
 ) -> Lookup:
     """The look-up; ``files`` are those of dataset, drivers, outputs and project. Raises BadInput."""
     from compat.cli.driver_choice import choose_driver
+    from compat.cli.stated import PLACE, Statements, with_stated
     from compat.engine.lookup import COUNTS_UP_TO, Looker
     from compat.model.faults import BadInput, Fault
     from compat.model.values import Origin
 
     known, rules, setting = open_inputs(*files)
-    driver: Equipment | None = None
-    notes: list[str] = []
-    if any(text is not None for text in stated.values()) or others:
-        from compat.cli.stated import Statements, with_stated
-
-        traits = Statements(known.vocabulary).read(stated, others)
-        base = choose_driver(wanted, known, files[1]) if wanted is not None else None
-        if base is not None or traits:
-            driver, notes = with_stated(base, traits, known.vocabulary)
-    elif wanted is not None:
-        driver = choose_driver(wanted, known, files[1])
-    if driver is None:
+    traits = Statements(known.vocabulary).read(stated, others)
+    if wanted is None and not traits:
         do = "Name a driver, or state its values, such as --watts 12 --method 'trailing edge'"
-        raise BadInput([Fault("there is no driver to look up", Origin("command line"), do=do)])
+        raise BadInput([Fault("there is no driver to look up", Origin(PLACE), do=do)])
+    base = choose_driver(wanted, known, files[1]) if wanted is not None else None
+    driver, notes = with_stated(base, traits, known.vocabulary)
     found = Looker(known, rules, setting).look(driver, count, up_to or COUNTS_UP_TO)
     return found.model_copy(update={"assumptions": [*notes, *found.assumptions]})
 

@@ -55,13 +55,15 @@ class Statements:
 
     def read(self, options: Mapping[str, str | None], others: Sequence[str]) -> dict[str, Trait]:
         """The traits of all options given; ``others`` hold NAME=VALUE. Raises BadInput with all faults."""
+        given = {option: text for option, text in options.items() if text is not None}
+        if not given and not others:
+            return {}
         from compat.intake.headings import Headings
         from compat.model.faults import BadInput
 
         headings = Headings(self.vocabulary)
-        for option, text in options.items():
-            if text is not None:
-                self._state(option, headings.bind(0, OPTIONS[option]), text, headings)
+        for option, text in given.items():
+            self._state(option, headings.bind(0, OPTIONS[option]), text, headings)
         for statement in others:
             self._other(statement, headings)
         if self.faults:

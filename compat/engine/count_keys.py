@@ -34,6 +34,8 @@ from compat.rulebook.reference import truth_of_content as truth_of
 from compat.rulebook.rules import ParsedRule
 from compat.rulebook.truth import EITHER, NO, UNKNOWN, YES, both, either, negated
 
+OF_OUTPUT = "output."
+
 
 class Each(list[Any]):
     """A value for each count."""
@@ -59,7 +61,9 @@ class _Judged:
         """The rule at a place in telling order."""
         codes = sorted((NO, UNKNOWN, EITHER, YES))
         keys = tuple(key_of(code, rule.rule.breach, place) for code in codes)
-        names = [name[7:] for name in nodes.names(rule.applies) if name.startswith("output.")]
+        names = [
+            name.removeprefix(OF_OUTPUT) for name in nodes.names(rule.applies) if name.startswith(OF_OUTPUT)
+        ]
         return cls(rule.condition, rule.applies, keys, max(keys), tuple(names))
 
     def applies(self, run: _Run) -> Over:
@@ -79,8 +83,8 @@ class CountKeys:
     dataset: Dataset
     rules: Sequence[ParsedRule]
     _judged: list[_Judged] = field(init=False)
-    # By identity of the node; the rules keep the nodes alive.
-    _shared: dict[int, Over] = field(default_factory=dict)
+    # What nodes without the output have given, by identity; the rules keep the nodes alive.
+    shared: dict[int, Over] = field(default_factory=dict)
     _contents: dict[str, Over] = field(default_factory=dict)
     _of_output: dict[int, bool] = field(default_factory=dict)
 
@@ -120,13 +124,9 @@ class CountKeys:
         found = self._of_output.get(id(node))
         if found is None:
             name = getattr(node, "name", "")
-            found = name.startswith("output.") or any(map(self.is_of_output, nodes.children(node)))
+            found = name.startswith(OF_OUTPUT) or any(map(self.is_of_output, nodes.children(node)))
             self._of_output[id(node)] = found
         return found
-
-    def shared(self) -> dict[int, Over]:
-        """What nodes without the output have given, for all outputs."""
-        return self._shared
 
 
 class _Run:
@@ -137,7 +137,7 @@ class _Run:
     def __init__(self, of_all: CountKeys, output: Equipment) -> None:
         self._all, self._output = of_all, output.traits
         self._own: dict[int, Over] = {}
-        self._shared = of_all.shared()
+        self._shared = of_all.shared
 
     def of_output(self, name: str) -> Content:
         """The content of a trait of the output by its short name."""
@@ -196,7 +196,9 @@ class _Run:
         return _over(lambda content: bits_of_content(content, node, bit_of), self._content(node.name))
 
     def _content(self, name: str) -> Over:
-        return self.of_output(name[7:]) if name.startswith("output.") else self._all.content(name)
+        if name.startswith(OF_OUTPUT):
+            return self.of_output(name.removeprefix(OF_OUTPUT))
+        return self._all.content(name)
 
 
 def _over(function: Callable[[Any], Any], part: Over) -> Over:

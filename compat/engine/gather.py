@@ -22,16 +22,16 @@ __all__ = ["Circuit", "CircuitValues", "Member", "by_label", "gather_circuits", 
 class CircuitValues(Mapping[str, Content]):
     """The contents of a circuit by full trait name, each made when it is first asked for.
 
-    ``stated`` are those that are not made from rows or by physics.
+    ``columns`` are stated, not made from rows or by physics.
     """
 
     __slots__ = ("_made", "_members", "_physics", "_vocabulary")
 
     def __init__(
-        self, members: Sequence[Member], stated: Mapping[str, Content], vocabulary: Vocabulary, site: Site
+        self, members: Sequence[Member], columns: Mapping[str, Trait], vocabulary: Vocabulary, site: Site
     ) -> None:
         self._members, self._vocabulary = members, vocabulary
-        self._made = dict(stated)
+        self._made = {f"circuit.{name}": trait.content for name, trait in columns.items()}
         self._physics = Physics(members, self, site)
 
     def __getitem__(self, name: str) -> Content:
@@ -101,19 +101,17 @@ def gather_rows(
             columns[definition.name] = stated[0] if stated else defaults.get(definition.name, UNKNOWN)
     room = next((row.room for row in rows if row.room), "")
     output_id = next((row.output_id for row in rows if row.output_id), None)
-    contents = {f"circuit.{name}": trait.content for name, trait in columns.items()}
-    values = CircuitValues(members, contents, dataset.vocabulary, site)
+    values = CircuitValues(members, columns, dataset.vocabulary, site)
     return Circuit(name, room, members, output_id, values, columns)
 
 
 def of_counts(single: Circuit, up_to: int, dataset: Dataset, site: Site) -> list[Circuit]:
     """A circuit of one row with 1, 2, 3 ... ``up_to`` of its drivers instead."""
     (member,) = single.members
-    stated = {f"circuit.{name}": trait.content for name, trait in single.column_traits.items()}
     series = []
     for count in range(1, up_to + 1):
         members = (replace(member, row=replace(member.row, quantity=count)),)
-        values = CircuitValues(members, stated, dataset.vocabulary, site)
+        values = CircuitValues(members, single.column_traits, dataset.vocabulary, site)
         series.append(replace(single, members=members, values=values))
     return series
 
