@@ -8,22 +8,21 @@ from dataclasses import dataclass
 
 from compat import __version__
 from compat.dataset.overlay import Setting
-from compat.dataset.read import Dataset, Equipment
-from compat.engine.circuit_report import CircuitJudge, Disagreement
+from compat.dataset.read import Dataset
+from compat.engine.circuit_report import CircuitJudge
 from compat.engine.gather import Circuit, gather_circuits
+from compat.engine.join import keys_of
 from compat.engine.line_report import report_lines
 from compat.engine.lines import Line, gather_lines, is_of_line
-from compat.engine.pair import Pair
 from compat.engine.protection import Protection, is_shared
-from compat.engine.site import Site, site_of
-from compat.engine.verdicts import pairing_keys
+from compat.engine.ranking import LoadLimits
+from compat.engine.site import site_of
+from compat.engine.subject import CircuitSubject, OutputSubject
 from compat.model.cautions import STANDING_CAUTION
 from compat.model.report import DatasetStamp, Input, Report
 from compat.model.schedule import Schedule
 from compat.model.verdicts import VERDICTS
 from compat.rulebook.rules import ParsedRule
-
-__all__ = ["Check", "Disagreement", "site_of"]
 
 SITE_SUBJECTS = ("supply", "breaker", "cable", "source_impedance")
 
@@ -41,16 +40,23 @@ class Check:
         """Judge every circuit of a schedule, and every line that circuits share."""
         site = site_of(self.setting)
         circuits = self.circuits(schedule)
+        subjects = [CircuitSubject(self.dataset, circuit, site) for circuit in circuits]
         outputs = self._outputs(circuits)
         pairing_rules = [rule for rule in self.rules if not (is_shared(rule) or is_of_line(rule))]
-        keys = pairing_keys(circuits, list(outputs.values()), site, self.dataset, pairing_rules)
+        keys = keys_of(subjects, list(outputs.values()), pairing_rules)
         protection = Protection(self.rules, circuits, site, self.dataset)
         judge = CircuitJudge(
-            self.dataset, pairing_rules, site, self.setting.offer, outputs, protection, self.brief
+            self.dataset,
+            pairing_rules,
+            {output: outputs[output] for output in self.setting.offer},
+            outputs,
+            protection,
+            LoadLimits(pairing_rules),
+            self.brief,
         )
         reports = [
-            judge.report(circuit, dict(zip(outputs, keys[place], strict=True)))
-            for place, circuit in enumerate(circuits)
+            judge.report(subject, dict(zip(outputs, keys[place], strict=True)))
+            for place, subject in enumerate(subjects)
         ]
         lines = self.lines(circuits)
         counts = Counter(report.verdict for report in reports)
@@ -59,7 +65,7 @@ class Check:
             dataset=DatasetStamp(version=self.dataset.version, sha256=self.dataset.sha256),
             schedule=schedule.file,
             schedule_sha256=schedule.sha256,
-            supply=self._site_inputs(circuits, site),
+            supply=self._site_inputs(subjects),
             counts={verdict: counts.get(verdict, 0) for verdict in VERDICTS},
             circuits=reports,
             lines=report_lines(lines, self.rules, site, self.dataset),
@@ -82,20 +88,20 @@ class Check:
         unused = [label for label in self.setting.project.lines if label not in used]
         return [f"The project file states line {label}, and no circuit is on it." for label in unused]
 
-    def _outputs(self, circuits: Sequence[Circuit]) -> dict[str, Equipment]:
+    def _outputs(self, circuits: Sequence[Circuit]) -> dict[str, OutputSubject]:
         """The outputs on offer and those that circuits name."""
         named = dict.fromkeys(circuit.output_id for circuit in circuits if circuit.output_id)
         table = self.dataset.tables["outputs"]
-        return {**self.setting.offer, **{output: table[output] for output in named}}
+        used = {**self.setting.offer, **{output: table[output] for output in named}}
+        return {name: OutputSubject(self.dataset, output) for name, output in used.items()}
 
-    def _site_inputs(self, circuits: Sequence[Circuit], site: Site) -> list[Input]:
+    def _site_inputs(self, subjects: Sequence[CircuitSubject]) -> list[Input]:
         """What the report says of supply, breaker, cable and source: every trait that is known."""
-        if not circuits:
+        if not subjects:
             return []
-        pair = Pair(circuits[0], None, site, self.dataset)
         names = [
             trait.full_name
             for subject in SITE_SUBJECTS
             for trait in self.dataset.vocabulary.of_subject(subject)
         ]
-        return [entry for name in names for entry in pair.inputs(name) if entry.basis is not None]
+        return [entry for name in names for entry in subjects[0].inputs(name) if entry.basis is not None]

@@ -5,22 +5,17 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from compat.dataset.read import Dataset, Equipment
+from compat.dataset.read import Dataset
 from compat.engine.findings import Judged, because, judge
 from compat.engine.gather import Circuit
-from compat.engine.keys import verdict_and_place
-from compat.engine.pair import Pair, place_of
+from compat.engine.join import verdict_and_place
 from compat.engine.protection import Protection
 from compat.engine.questions import questions_for
-from compat.engine.ranking import load_bar, ranked
-from compat.engine.site import Site
+from compat.engine.ranking import LoadLimits
+from compat.engine.subject import CircuitSubject, OutputSubject, Pairing, place_of
 from compat.model.report import CircuitReport, Finding, Luminaires, OutputReport
 from compat.model.verdicts import RANK, Verdict, worst
 from compat.rulebook.rules import ParsedRule
-
-
-class Disagreement(Exception):
-    """The database and the plain-Python form differ on a verdict: a fault of the program."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,54 +28,54 @@ class CircuitJudge:
 
     dataset: Dataset
     rules: Sequence[ParsedRule]
-    site: Site
-    offer: Mapping[str, Equipment]
-    outputs: Mapping[str, Equipment]
+    offer: Mapping[str, OutputSubject]
+    outputs: Mapping[str, OutputSubject]
     protection: Protection
+    limits: LoadLimits
     brief: bool = False
 
-    def report(self, circuit: Circuit, keys: Mapping[str, int]) -> CircuitReport:
-        """The report; ``keys`` are the keys of the circuit on each output, from the database."""
+    def report(self, subject: CircuitSubject, keys: Mapping[str, int]) -> CircuitReport:
+        """The report; ``keys`` are the keys of the circuit on each output."""
+        circuit = subject.circuit
+        assert isinstance(circuit, Circuit)
         verdicts = {output: verdict_and_place(key)[0] for output, key in keys.items()}
-        order = ranked({output: verdicts[output] for output in self.offer}, circuit, self.offer)
+        order = self.limits.ranked({output: verdicts[output] for output in self.offer}, subject, self.offer)
         chosen = circuit.output_id or (order[0] if order else None)
-        output = self.outputs[chosen] if chosen else None
-        pair = Pair(circuit, output, self.site, self.dataset)
+        output = self.outputs[chosen] if chosen else OutputSubject(self.dataset, None)
+        pairing = Pairing(subject, output)
         shared = self.protection.findings(circuit)
-        judged = [found for rule in self.rules if (found := judge(rule, pair, self.brief)) is not None]
-        if chosen and worst(found.finding.verdict for found in judged) != verdicts[chosen]:
-            raise Disagreement(f"circuit {circuit.id} on {chosen}: the database says {verdicts[chosen]}")
+        judged = [found for rule in self.rules if (found := judge(rule, pairing, self.brief)) is not None]
         judged = sorted([*judged, *shared], key=lambda found: -RANK[found.finding.verdict])
         findings = [found.finding for found in judged]
-        verdict = worst(finding.verdict for finding in findings) if output else "unproven"
-        others = [self._other(circuit, other, keys[other], shared) for other in order if other != chosen]
+        verdict = worst(finding.verdict for finding in findings) if chosen else "unproven"
+        others = [self._other(subject, other, keys[other], shared) for other in order if other != chosen]
         return CircuitReport(
             circuit=circuit.id,
             room=circuit.room,
             luminaires=[_luminaires(circuit, place) for place in range(len(circuit.members))],
-            wanted_control=pair.text("circuit.wanted_control"),
-            output=_output(pair, verdict, _first_open(findings)) if output else None,
+            wanted_control=pairing.text("circuit.wanted_control"),
+            output=_output(pairing, verdict, _first_open(findings)) if chosen else None,
             chosen_by="schedule" if circuit.output_id else "ranking" if chosen else "none",
             verdict=verdict,
-            bar=load_bar(circuit, output) if output else None,
+            bar=self.limits.bar(subject, output) if chosen else None,
             findings=findings,
             remedies=remedies_of(findings),
-            questions=questions_for(judged, verdict, pair),
+            questions=questions_for(judged, verdict, pairing),
             cautions=cautions_of(findings),
             other_outputs=others,
         )
 
-    def _other(self, circuit: Circuit, name: str, key: int, shared: Sequence[Judged]) -> OutputReport:
+    def _other(self, subject: CircuitSubject, name: str, key: int, shared: Sequence[Judged]) -> OutputReport:
         """Another output: its verdict and the rule that decided, without the other findings."""
-        pair = Pair(circuit, self.outputs[name], self.site, self.dataset)
+        pairing = Pairing(subject, self.outputs[name])
         verdict, place = verdict_and_place(key)
         grave = _first_open([found.finding for found in shared])
         if grave and RANK[grave.verdict] > RANK[verdict]:
-            return _output(pair, grave.verdict, grave)
+            return _output(pairing, grave.verdict, grave)
         if place is None:
-            return _output(pair, verdict, None)
+            return _output(pairing, verdict, None)
         rule = self.rules[place]
-        return _output(pair, verdict, None, rule, "" if self.brief else because(rule, pair))
+        return _output(pairing, verdict, None, rule, "" if self.brief else because(rule, pairing))
 
 
 def _first_open(findings: Sequence[Finding]) -> Finding | None:
@@ -89,13 +84,18 @@ def _first_open(findings: Sequence[Finding]) -> Finding | None:
 
 
 def _output(
-    pair: Pair, verdict: Verdict, decided: Finding | None, rule: ParsedRule | None = None, text: str = ""
+    pairing: Pairing,
+    verdict: Verdict,
+    decided: Finding | None,
+    rule: ParsedRule | None = None,
+    text: str = "",
 ) -> OutputReport:
-    assert pair.output is not None
+    output = pairing.output.output
+    assert output is not None
     return OutputReport(
-        output=pair.output.id,
-        name=pair.output.name,
-        method=pair.text("output.method"),
+        output=output.id,
+        name=output.name,
+        method=pairing.text("output.method"),
         verdict=verdict,
         rule=decided.rule if decided else rule.rule.id if rule else None,
         slug=decided.slug if decided else rule.rule.slug if rule else None,

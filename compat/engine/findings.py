@@ -7,11 +7,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
-from compat.engine.pair import Pair
+from compat.engine.subject import Pairing
 from compat.model.figures import NOT_KNOWN, amount_text, digits_to_tell_apart
 from compat.model.report import Amount, Finding, SourceNote
 from compat.model.values import Interval
-from compat.model.verdicts import RANK, Verdict
+from compat.model.verdicts import RANK
 from compat.rulebook import nodes
 from compat.rulebook.nodes import QuantityNode
 from compat.rulebook.rules import ParsedRule
@@ -31,61 +31,55 @@ class Judged:
     open_names: tuple[str, ...]
 
 
-def judge(rule: ParsedRule, pair: Pair, brief: bool = False) -> Judged | None:
-    """The finding of a rule on a pair; None when the rule surely does not apply.
+def judge(rule: ParsedRule, pairing: Pairing, brief: bool = False) -> Judged | None:
+    """The finding of a rule on a pairing; None when the rule surely does not apply.
 
     ``brief`` leaves the sentence, the inputs and the sources out of a finding that holds.
     """
-    run = pair.evaluation
-    if run.truth(rule.applies) == NO:
+    if pairing.applies(rule) == NO:
         return None
-    code = run.truth(rule.condition)
+    code = pairing.code(rule)
     verdict = verdict_of(code, rule.rule.breach)
-    open_names = run.missing(rule.condition) if code == UNKNOWN else []
+    open_names = pairing.missing(rule) if code == UNKNOWN else []
     if code == EITHER and verdict == "unproven":
-        open_names = [name for name in rule.names if _is_wide(pair, name)]
+        open_names = [name for name in rule.names if _is_wide(pairing, name)]
     if brief and verdict == "works":
         held = Finding(
             rule=rule.rule.id, slug=rule.rule.slug, title=rule.rule.title, verdict=verdict, because=""
         )
         return Judged(rule, held, ())
-    demand, limit, relation = _amounts(rule, pair)
+    demand, limit, relation = _amounts(rule, pairing)
     finding = Finding(
         rule=rule.rule.id,
         slug=rule.rule.slug,
         title=rule.rule.title,
         verdict=verdict,
-        because=_filled(rule, pair, demand, limit),
+        because=_filled(rule, pairing, demand, limit),
         demand=demand,
         relation=relation,
         limit=limit,
         margin_percent=_margin(demand, limit, relation),
-        inputs=[entry for name in rule.names for entry in pair.inputs(name)],
-        sources=_sources(rule, pair),
+        inputs=[entry for name in rule.names for entry in pairing.inputs(name)],
+        sources=_sources(rule, pairing),
         remedies=list(rule.rule.remedies) if verdict != "works" else [],
         caution=rule.rule.caution if verdict in ("hazard", "unproven", "fails") else "",
     )
     return Judged(rule, finding, tuple(open_names))
 
 
-def judged_worst_first(rules: Iterable[ParsedRule], pair: Pair) -> list[Judged]:
-    """The findings of some rules on a pair, worst first and otherwise in the order of the rules."""
-    found = [entry for rule in rules if (entry := judge(rule, pair)) is not None]
+def judged_worst_first(rules: Iterable[ParsedRule], pairing: Pairing) -> list[Judged]:
+    """The findings of some rules on a pairing, worst first and otherwise in the order of the rules."""
+    found = [entry for rule in rules if (entry := judge(rule, pairing)) is not None]
     return sorted(found, key=lambda entry: -RANK[entry.finding.verdict])
 
 
-def verdict_on(rule: ParsedRule, pair: Pair) -> Verdict:
-    """The verdict of a rule on a pair, without its finding."""
-    return verdict_of(pair.evaluation.truth(rule.condition), rule.rule.breach)
-
-
-def because(rule: ParsedRule, pair: Pair) -> str:
+def because(rule: ParsedRule, pairing: Pairing) -> str:
     """The rule's sentence with its slots filled."""
-    demand, limit, _ = _amounts(rule, pair)
-    return _filled(rule, pair, demand, limit)
+    demand, limit, _ = _amounts(rule, pairing)
+    return _filled(rule, pairing, demand, limit)
 
 
-def _filled(rule: ParsedRule, pair: Pair, demand: Amount | None, limit: Amount | None) -> str:
+def _filled(rule: ParsedRule, pairing: Pairing, demand: Amount | None, limit: Amount | None) -> str:
     def filled(match: re.Match[str]) -> str:
         name = match[1]
         if name == "demand" and demand:
@@ -93,28 +87,28 @@ def _filled(rule: ParsedRule, pair: Pair, demand: Amount | None, limit: Amount |
         elif name == "limit" and limit:
             text = limit.text
         else:
-            text = pair.text(name) if name in pair.dataset.vocabulary.traits else match[0]
+            text = pairing.text(name) if name in pairing.dataset.vocabulary.traits else match[0]
         return "(not known)" if text == NOT_KNOWN else text
 
     return SLOT.sub(filled, rule.rule.because)
 
 
-def _is_wide(pair: Pair, name: str) -> bool:
-    content = pair.content(name)
+def _is_wide(pairing: Pairing, name: str) -> bool:
+    content = pairing.content(name)
     return isinstance(content, Interval) and not content.is_exact()
 
 
-def _amounts(rule: ParsedRule, pair: Pair) -> tuple[Amount | None, Amount | None, Relation | None]:
+def _amounts(rule: ParsedRule, pairing: Pairing) -> tuple[Amount | None, Amount | None, Relation | None]:
     if rule.demand is None or not isinstance(rule.test, nodes.AtMost):
         return None, None, None
     relation: Relation = "at_most" if rule.rule.at_most else "at_least"
     left, right = rule.test.left, rule.test.right
     demand, limit = (left, right) if relation == "at_most" else (right, left)
-    unit = _unit_of(rule, left.measure, pair)
-    ends = [end for node in (demand, limit) for end in _ends(node, pair)]
+    unit = _unit_of(rule, left.measure, pairing)
+    ends = [end for node in (demand, limit) for end in _ends(node, pairing)]
     # So many digits that a demand just past its limit does not read like the limit.
     digits = digits_to_tell_apart(*ends)
-    symbol = pair.dataset.vocabulary.unit_symbol(unit)
+    symbol = pairing.dataset.vocabulary.unit_symbol(unit)
     amounts = [
         Amount(low=low, high=high, unit=unit, text=amount_text(low, high, symbol, digits))
         for low, high in (ends[:2], ends[2:])
@@ -122,14 +116,14 @@ def _amounts(rule: ParsedRule, pair: Pair) -> tuple[Amount | None, Amount | None
     return amounts[0], amounts[1], relation
 
 
-def _ends(node: QuantityNode, pair: Pair) -> tuple[float | None, float | None]:
-    interval = pair.evaluation.quantity(node)
+def _ends(node: QuantityNode, pairing: Pairing) -> tuple[float | None, float | None]:
+    interval = pairing.quantity(node)
     return (interval.low, interval.high) if interval else (None, None)
 
 
-def _unit_of(rule: ParsedRule, measure: Measure, pair: Pair) -> str:
+def _unit_of(rule: ParsedRule, measure: Measure, pairing: Pairing) -> str:
     """The unit to show: the first trait's of that measure, else the vocabulary's first."""
-    vocabulary = pair.dataset.vocabulary
+    vocabulary = pairing.dataset.vocabulary
     for name in rule.names:
         unit = vocabulary.units.get(vocabulary.traits[name].unit)
         if unit and (unit.factor, _powers(unit.dimension)) == (measure.factor, measure.powers):
@@ -157,8 +151,8 @@ def _margin(demand: Amount | None, limit: Amount | None, relation: str | None) -
     return 100.0 * room / abs(worst_limit)
 
 
-def _sources(rule: ParsedRule, pair: Pair) -> list[SourceNote]:
-    known = pair.dataset.sources
+def _sources(rule: ParsedRule, pairing: Pairing) -> list[SourceNote]:
+    known = pairing.dataset.sources
     return [
         SourceNote(
             source=citation.source,

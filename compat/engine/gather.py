@@ -8,8 +8,8 @@ from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from compat.dataset.read import Dataset, Equipment
+from compat.engine.aggregate import joined
 from compat.engine.computed import Physics
-from compat.engine.joining import joined
 from compat.engine.members import Member, member_of
 from compat.engine.site import Site
 from compat.model.schedule import Schedule, ScheduleRow

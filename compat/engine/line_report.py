@@ -8,14 +8,14 @@ from compat.dataset.read import Dataset
 from compat.engine.circuit_report import cautions_of, remedies_of
 from compat.engine.findings import Judged
 from compat.engine.lines import Line, judge_line
-from compat.engine.pair import Pair
 from compat.engine.questions import questions_for
 from compat.engine.site import Site
+from compat.engine.subject import Pairing
 from compat.model.report import Amount, Finding, LineLimit, LineReport
 from compat.model.verdicts import worst
 from compat.model.vocabulary import Vocabulary
 from compat.rulebook import nodes
-from compat.rulebook.reference import slackened
+from compat.rulebook.evaluator import slackened
 from compat.rulebook.rules import ParsedRule
 
 
@@ -29,19 +29,19 @@ def report_lines(
 def report_line(line: Line, rules: Sequence[ParsedRule], site: Site, dataset: Dataset) -> LineReport:
     """The report on a line. A line that no rule applies to works."""
     judged = judge_line(line, rules, site, dataset)
-    pair = Pair(line, None, site, dataset)
+    pairing = Pairing.of(line, None, site, dataset)
     findings = [entry.finding for entry in judged]
     verdict = worst(finding.verdict for finding in findings)
     return LineReport(
         line=line.id,
-        kind=pair.text("line.kind"),
+        kind=pairing.text("line.kind"),
         circuits=[circuit.id for circuit in line.circuits],
         proposed=line.proposed,
         verdict=verdict,
         findings=findings,
         limits=limits_of(judged, dataset.vocabulary),
         remedies=remedies_of(findings),
-        questions=questions_for(judged, verdict, pair),
+        questions=questions_for(judged, verdict, pairing),
         cautions=cautions_of(findings),
     )
 

@@ -7,14 +7,14 @@ from dataclasses import dataclass, field
 
 from compat.dataset.overlay import Setting
 from compat.dataset.read import Dataset
+from compat.engine.aggregate import joined_values
 from compat.engine.findings import Judged, judged_worst_first
 from compat.engine.gather import Circuit, by_label
-from compat.engine.joining import joined_values
 from compat.engine.line_computed import compute_line
 from compat.engine.line_stated import stated_traits
 from compat.engine.members import Member
-from compat.engine.pair import Pair
 from compat.engine.site import Site
+from compat.engine.subject import Pairing
 from compat.model.values import Content, Trait
 from compat.rulebook.rules import ParsedRule
 
@@ -71,5 +71,5 @@ def is_of_line(rule: ParsedRule) -> bool:
 
 def judge_line(line: Line, rules: Iterable[ParsedRule], site: Site, dataset: Dataset) -> list[Judged]:
     """The findings of the rules about lines, worst first; without those that do not apply."""
-    pair = Pair(line, None, site, dataset)
-    return judged_worst_first((rule for rule in rules if is_of_line(rule)), pair)
+    pairing = Pairing.of(line, None, site, dataset)
+    return judged_worst_first((rule for rule in rules if is_of_line(rule)), pairing)

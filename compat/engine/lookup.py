@@ -10,14 +10,14 @@ from compat import __version__
 from compat.dataset.overlay import Setting
 from compat.dataset.read import Dataset, Equipment
 from compat.engine.breaker_counts import breaker_counts
-from compat.engine.count_keys import CountKeys
+from compat.engine.counts import CountJoin
 from compat.engine.findings import because, judge
 from compat.engine.gather import Circuit, gather_rows, of_counts, with_column
-from compat.engine.keys import verdict_and_place
-from compat.engine.pair import Pair
+from compat.engine.join import verdict_and_place
 from compat.engine.protection import is_shared
 from compat.engine.questions import questions_for
 from compat.engine.site import Site, site_of
+from compat.engine.subject import CircuitSubject, OutputSubject, Pairing
 from compat.model.cautions import STANDING_CAUTION
 from compat.model.lookup import Bound, CountRange, Lookup, OutputCounts
 from compat.model.report import DatasetStamp, Input, Question
@@ -38,6 +38,11 @@ ASSUMED: dict[str, tuple[Trait, str]] = {
 }
 
 
+# The circuits of 1, 2, 3 ... drivers, wanted dimmed and switched; and the outputs on offer.
+Series = Mapping[str, Sequence[CircuitSubject]]
+Offer = Mapping[str, OutputSubject]
+
+
 @dataclass(frozen=True, slots=True)
 class Looker:
     """What a look-up needs; ``look`` gives the answer."""
@@ -52,27 +57,30 @@ class Looker:
         site = site_of(self.setting)
         dimmed = of_counts(self._circuit(driver, site), up_to, self.dataset, site)
         switched = [with_column(circuit, "wanted_control", Trait("switched")) for circuit in dimmed]
-        circuits = {"dimmed": dimmed, "switched": switched}
-        outputs = list(self._outputs(circuits, site, count))
+        circuits = {
+            wanted: [CircuitSubject(self.dataset, circuit, site) for circuit in series]
+            for wanted, series in (("dimmed", dimmed), ("switched", switched))
+        }
+        on_offer = {name: OutputSubject(self.dataset, output) for name, output in self.setting.offer.items()}
+        outputs = list(self._outputs(circuits, on_offer, count))
         first = circuits["dimmed"][0]
-        pair = Pair(first, None, site, self.dataset)
         return Lookup(
             program_version=__version__,
             dataset=DatasetStamp(version=self.dataset.version, sha256=self.dataset.sha256),
             driver=driver.id or None,
             driver_name=driver.name,
             methods=self._methods(driver),
-            traits=list(self._traits(first, site)),
+            traits=list(self._traits(first)),
             count=count,
             counts_up_to=up_to,
             outputs=outputs,
-            breakers=breaker_counts(circuits["dimmed"], site, self.dataset),
+            breakers=breaker_counts(dimmed, site, self.dataset),
             source=[
-                *pair.inputs("source_impedance.resistance_ohm"),
-                *pair.inputs("source_impedance.inductance_uh"),
+                *first.inputs("source_impedance.resistance_ohm"),
+                *first.inputs("source_impedance.inductance_uh"),
             ],
             assumptions=[text for _, text in ASSUMED.values() if text],
-            questions=self._questions(circuits, site, outputs),
+            questions=self._questions(circuits, on_offer, outputs),
             cautions=self._cautions(outputs),
             caution=STANDING_CAUTION,
         )
@@ -86,18 +94,13 @@ class Looker:
             driver.name, [row], self.dataset, site, {**self.setting.circuit_defaults, **traits}
         )
 
-    def _outputs(
-        self, circuits: Mapping[str, Sequence[Circuit]], site: Site, count: int | None
-    ) -> Iterator[OutputCounts]:
+    def _outputs(self, circuits: Series, offer: Offer, count: int | None) -> Iterator[OutputCounts]:
         rules = [rule for rule in self.rules if not is_shared(rule) and rule.rule.scope != "bus"]
-        offer = list(self.setting.offer.values())
-        found: dict[str, OutputCounts] = {}
-        for wanted, series in circuits.items():
-            keys = CountKeys(series, site, self.dataset, rules)
-            for output in (output for output in offer if _wanted(output) == wanted):
-                column = keys.on(output)
-                found[output.id] = _Column(output, column, series, rules, site, self.dataset).counts(count)
-        ranked = [found[output.id] for output in offer]
+        joins = {wanted: CountJoin(series, rules) for wanted, series in circuits.items()}
+        ranked = []
+        for output in offer.values():
+            join = joins[_wanted(output)]
+            ranked.append(_Column(output, join.keys(output), join.series, rules).counts(count))
         yield from sorted(ranked, key=lambda entry: (RANK[entry.best], -(entry.most or 0)))
 
     def _methods(self, driver: Equipment) -> list[str]:
@@ -111,16 +114,13 @@ class Looker:
             if token in content.possible
         ]
 
-    def _traits(self, circuit: Circuit, site: Site) -> Iterator[Input]:
-        pair = Pair(circuit, None, site, self.dataset)
+    def _traits(self, first: CircuitSubject) -> Iterator[Input]:
         for trait in self.dataset.vocabulary.of_subject("driver"):
-            known = circuit.members[0].traits.get(trait.name, UNKNOWN)
+            known = first.circuit.members[0].traits.get(trait.name, UNKNOWN)
             if known.content is not None or known.recalled is not None:
-                yield pair.written(trait, known, trait.label)
+                yield first.written(trait, known, trait.label)
 
-    def _questions(
-        self, circuits: Mapping[str, Sequence[Circuit]], site: Site, outputs: Sequence[OutputCounts]
-    ) -> list[Question]:
+    def _questions(self, circuits: Series, offer: Offer, outputs: Sequence[OutputCounts]) -> list[Question]:
         """What to ask the maker: open values of the driver on the outputs that are not out of question."""
         merged: dict[str, Question] = {}
         of_one = [rule for rule in self.rules if rule.rule.scope != "bus"]
@@ -128,20 +128,18 @@ class Looker:
         for entry in outputs:
             if RANK[entry.best] > RANK["unproven"]:
                 continue
-            output = self.setting.offer[entry.output]
+            output = offer[entry.output]
             # At a count with the best verdict: with fewer, another rule may leave nothing to ask.
             best = next(one.first for one in entry.ranges if one.verdict == entry.best)
-            pair = Pair(circuits[_wanted(output)][best - 1], output, site, self.dataset)
+            pairing = Pairing(circuits[_wanted(output)][best - 1], output)
             # Only where the output is unproven does a rule about it ask.
             asking = of_one if entry.best == "unproven" else shared
             # A rule that holds asks nothing, so its finding need not be made.
             judged = [
-                found
-                for rule in asking
-                if pair.evaluation.truth(rule.condition) != YES and (found := judge(rule, pair))
+                found for rule in asking if pairing.code(rule) != YES and (found := judge(rule, pairing))
             ]
             verdict = worst([entry.best, *(found.finding.verdict for found in judged)])
-            for question in questions_for(judged, verdict, pair):
+            for question in questions_for(judged, verdict, pairing):
                 if question.name.startswith("driver.") and question.name not in merged:
                     merged[question.name] = question
                 elif question.name in merged:
@@ -160,12 +158,10 @@ class Looker:
 class _Column:
     """The keys of one output over the counts 1, 2, 3 ..."""
 
-    output: Equipment
+    output: OutputSubject
     keys: Sequence[int]
-    circuits: Sequence[Circuit]
+    circuits: Sequence[CircuitSubject]
     rules: Sequence[ParsedRule]
-    site: Site
-    dataset: Dataset
 
     def counts(self, count: int | None) -> OutputCounts:
         """The picture of this output."""
@@ -174,10 +170,12 @@ class _Column:
         ]
         working = [number for number, key in enumerate(self.keys, start=1) if key == 0]
         least, most = (working[0], working[-1]) if working else (None, None)
+        output = self.output.output
+        assert output is not None
         return OutputCounts(
-            output=self.output.id,
-            name=self.output.name,
-            method=self._pair(0).text("output.method"),
+            output=output.id,
+            name=output.name,
+            method=self.output.text("output.method"),
             best=min((entry.verdict for entry in ranges), key=VERDICTS.index),
             least=least,
             most=most,
@@ -189,9 +187,6 @@ class _Column:
             at_count=self._range([count - 1]) if count else None,
         )
 
-    def _pair(self, index: int) -> Pair:
-        return Pair(self.circuits[index], self.output, self.site, self.dataset)
-
     def _range(self, members: Sequence[int]) -> CountRange:
         verdict, place = verdict_and_place(self.keys[members[0]])
         rule = self.rules[place] if place is not None else None
@@ -201,7 +196,7 @@ class _Column:
             verdict=verdict,
             rule=rule.rule.id if rule else None,
             slug=rule.rule.slug if rule else None,
-            because=because(rule, self._pair(members[0])) if rule else "",
+            because=because(rule, Pairing(self.circuits[members[0]], self.output)) if rule else "",
         )
 
     def _bound(self, index: int) -> Bound:
@@ -217,5 +212,5 @@ class _Column:
         )
 
 
-def _wanted(output: Equipment) -> str:
-    return "switched" if output.traits.get("method", UNKNOWN).content == "switched" else "dimmed"
+def _wanted(output: OutputSubject) -> str:
+    return "switched" if output.content("output.method") == "switched" else "dimmed"

@@ -12,8 +12,8 @@ from dataclasses import dataclass, field, replace
 from compat.dataset.read import Dataset
 from compat.engine.findings import Judged, judged_worst_first
 from compat.engine.gather import Circuit, by_label, gather_rows, label_of
-from compat.engine.pair import Pair
 from compat.engine.site import Site
+from compat.engine.subject import Pairing
 from compat.rulebook.rules import ParsedRule
 
 SHARED_PREFIXES = ("breaker.", "supply.rcd_", "circuit.breaker_")
@@ -49,8 +49,8 @@ class Protection:
         return self._done[label]
 
     def _judged(self, circuit: Circuit) -> list[Judged]:
-        pair = Pair(circuit, None, self.site, self.dataset)
-        return judged_worst_first((rule for rule in self.rules if is_shared(rule)), pair)
+        pairing = Pairing.of(circuit, None, self.site, self.dataset)
+        return judged_worst_first((rule for rule in self.rules if is_shared(rule)), pairing)
 
 
 def _with_lead(judged: Judged, lead: str) -> Judged:

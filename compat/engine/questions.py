@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from compat.engine.findings import Judged
-from compat.engine.pair import Pair
+from compat.engine.subject import Pairing
 from compat.model.report import Question
 from compat.model.verdicts import RANK, Verdict, worst
 
 
-def questions_for(judged: Sequence[Judged], verdict: Verdict, pair: Pair) -> list[Question]:
+def questions_for(judged: Sequence[Judged], verdict: Verdict, pairing: Pairing) -> list[Question]:
     """The questions of a circuit on its output.
 
     Where the verdict already fails, an answer matters only if it could show a hazard. Otherwise
@@ -23,22 +23,22 @@ def questions_for(judged: Sequence[Judged], verdict: Verdict, pair: Pair) -> lis
         if entry.finding.verdict == "unproven" and (grave or verdict == "unproven"):
             for name in entry.open_names:
                 waiting.setdefault(name, []).append(entry)
-    questions = [_question(name, entries, pair) for name, entries in waiting.items()]
+    questions = [_question(name, entries, pairing) for name, entries in waiting.items()]
     return sorted(questions, key=lambda question: (-RANK[question.could_become], -len(question.rules)))
 
 
-def _question(name: str, entries: Sequence[Judged], pair: Pair) -> Question:
-    vocabulary = pair.dataset.vocabulary
+def _question(name: str, entries: Sequence[Judged], pairing: Pairing) -> Question:
+    vocabulary = pairing.dataset.vocabulary
     definition = vocabulary.traits[name]
     asked = vocabulary.traits[definition.gathered_from] if definition.gathered_from else definition
     fallback = f"What is the {asked.label}?"
     ask = next((e.rule.rule.ask_for[name] for e in entries if name in e.rule.rule.ask_for), fallback)
-    parts = pair.open_parts(name)
+    parts = pairing.circuit.open_parts(name)
     if parts:
         asked = definition
-    about = [member.name for member in pair.members_without(name)]
-    if definition.subject == "output" and pair.output:
-        about = [pair.output.name]
+    about = [member.name for member in pairing.circuit.members_without(name)]
+    if definition.subject == "output" and pairing.output.output:
+        about = [pairing.output.output.name]
     return Question(
         name=asked.full_name,
         label=asked.label,

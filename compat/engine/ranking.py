@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from compat.dataset.read import Equipment
-from compat.engine.gather import Circuit
+from compat.engine.subject import CircuitSubject, OutputSubject
 from compat.model.figures import amount_text
 from compat.model.report import Amount, LoadBar
-from compat.model.values import UNKNOWN, Interval, TokenSet
+from compat.model.values import Interval, TokenSet
 from compat.model.verdicts import RANK, Verdict
+from compat.rulebook import nodes
+from compat.rulebook.clauses import Clause, Comparison
+from compat.rulebook.rules import ParsedRule
+from compat.rulebook.truth import YES
 
 # Share of its rated load that a proposed output may take before a larger one is preferred.
 # Common practice, no source: the 80 % that is usual for spare capacity.
 COMFORTABLE_SHARE = 0.8
-PHASE_CUT = ("forward_phase", "reverse_phase")
+LOAD = "circuit.input_power_w"
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -29,47 +32,78 @@ class Preference:
     place_in_offer: int
 
 
-def window(circuit: Circuit, output: Equipment) -> tuple[float | None, float | None]:
-    """The least and the greatest load in W that the output surely takes from this circuit."""
-    least = output.traits.get("min_load_w", UNKNOWN).content
-    rated = output.traits.get("max_load_w", UNKNOWN).content
-    low = least.high if isinstance(least, Interval) else None
-    high = rated.low if isinstance(rated, Interval) else None
-    characters = circuit.values.get("circuit.input_characters")
-    if high is not None and isinstance(characters, TokenSet) and "capacitive" in characters.possible:
-        share = output.traits.get("capacitive_share", UNKNOWN).content
-        high = high * share.low if isinstance(share, Interval) else None
-    return low, high
+@dataclass(frozen=True, slots=True)
+class LoadWindow:
+    """The least and the greatest load in W that an output surely takes from a circuit, by the rules.
+
+    An end is None where no rule limits it or its limit is not known.
+    """
+
+    low: float | None
+    high: float | None
 
 
-def preference(verdict: Verdict, circuit: Circuit, output: Equipment, place_in_offer: int) -> Preference:
-    """How much an output is to be preferred; less is better."""
-    _, high = window(circuit, output)
-    load = circuit.values.get("circuit.input_power_w")
-    tight = isinstance(load, Interval) and high is not None and load.high > COMFORTABLE_SHARE * high
-    rated = output.traits.get("max_load_w", UNKNOWN).content
-    rated_load = rated.high if isinstance(rated, Interval) else 0.0
-    methods = circuit.values.get("circuit.methods")
-    method = output.traits.get("method", UNKNOWN).content
-    refused = isinstance(methods, TokenSet) and method not in methods.possible
-    return Preference(RANK[verdict], refused, tight, rated_load, place_in_offer)
+def _known(ends: Sequence[float | None], pick: Callable[[Iterable[float]], float]) -> float | None:
+    """The tightest of some ends; None where there is none or one is not known."""
+    known = [end for end in ends if end is not None]
+    return pick(known) if known and len(known) == len(ends) else None
 
 
-def ranked(verdicts: Mapping[str, Verdict], circuit: Circuit, offer: Mapping[str, Equipment]) -> list[str]:
-    """The ids of the outputs on offer, best first."""
-    places = {output: place for place, output in enumerate(offer)}
-    return sorted(
-        verdicts, key=lambda output: preference(verdicts[output], circuit, offer[output], places[output])
-    )
+class LoadLimits:
+    """The clauses of the rules that compare the load of a circuit with what an output allows."""
 
+    def __init__(self, rules: Sequence[ParsedRule]) -> None:
+        self._clauses: list[tuple[Clause, int, Comparison]] = [
+            (clause, place, part)
+            for rule in rules
+            for clause in rule.clauses
+            for place, part in enumerate(clause.comparisons)
+            if isinstance(part.demand, nodes.QuantityName) and part.demand.name == LOAD and not part.negated
+        ]
 
-def load_bar(circuit: Circuit, output: Equipment) -> LoadBar | None:
-    """The load against the window of the output, for drawing; None for an output that carries no load."""
-    carries = output.traits.get("switches_mains", UNKNOWN).content
-    if carries is False and output.traits.get("method", UNKNOWN).content not in PHASE_CUT:
-        return None
-    load = circuit.values.get("circuit.input_power_w")
-    low, high = (load.low, load.high) if isinstance(load, Interval) else (None, None)
-    window_low, window_high = window(circuit, output)
-    amount = Amount(low=low, high=high, unit="w", text=amount_text(low, high, "W"))
-    return LoadBar(load=amount, window_low_w=window_low, window_high_w=window_high)
+    def window(self, circuit: CircuitSubject, output: OutputSubject) -> LoadWindow | None:
+        """The window of an output for a circuit; None where no rule limits the load in W."""
+        ends: dict[bool, list[Interval | None]] = {True: [], False: []}
+        for clause, place, part in self._clauses:
+            allowance = output.side(clause)
+            if allowance.holds != YES and circuit.side(clause).holds != YES:
+                value = allowance.values[place]
+                ends[part.demand_is_left].append(value if isinstance(value, Interval) else None)
+        if not ends[True] and not ends[False]:
+            return None
+        most = [None if end is None else end.low for end in ends[True]]
+        least = [None if end is None else end.high for end in ends[False]]
+        return LoadWindow(_known(least, max), _known(most, min))
+
+    def ranked(
+        self, verdicts: Mapping[str, Verdict], circuit: CircuitSubject, offer: Mapping[str, OutputSubject]
+    ) -> list[str]:
+        """The ids of the outputs on offer, best first."""
+        places = {output: place for place, output in enumerate(offer)}
+        return sorted(
+            verdicts,
+            key=lambda output: self._preference(verdicts[output], circuit, offer[output], places[output]),
+        )
+
+    def _preference(
+        self, verdict: Verdict, circuit: CircuitSubject, output: OutputSubject, place_in_offer: int
+    ) -> Preference:
+        window = self.window(circuit, output)
+        load = circuit.content(LOAD)
+        high = window.high if window else None
+        tight = isinstance(load, Interval) and high is not None and load.high > COMFORTABLE_SHARE * high
+        rated = output.content("output.max_load_w")
+        rated_load = rated.high if isinstance(rated, Interval) else 0.0
+        methods = circuit.content("circuit.methods")
+        refused = isinstance(methods, TokenSet) and output.content("output.method") not in methods.possible
+        return Preference(RANK[verdict], refused, tight, rated_load, place_in_offer)
+
+    def bar(self, circuit: CircuitSubject, output: OutputSubject) -> LoadBar | None:
+        """The load against the window of the output, for drawing; None where nothing limits it in W."""
+        window = self.window(circuit, output)
+        if window is None:
+            return None
+        load = circuit.content(LOAD)
+        low, high = (load.low, load.high) if isinstance(load, Interval) else (None, None)
+        amount = Amount(low=low, high=high, unit="w", text=amount_text(low, high, "W"))
+        return LoadBar(load=amount, window_low_w=window.low, window_high_w=window.high)

@@ -36,7 +36,7 @@ def write_database(path: Path, tables: Sequence[Table], sha256: str) -> None:
     """
     import duckdb
 
-    from compat.engine.handover import locked_writer
+    from compat.engine.database import locked_writer
 
     with locked_writer(path, path.parent, CONFIG) as connection:
         connection.execute("BEGIN")
@@ -53,7 +53,7 @@ def write_database(path: Path, tables: Sequence[Table], sha256: str) -> None:
 
 def write_parquet(folder: Path, tables: Sequence[Table]) -> None:
     """Write each table as ``<name>.parquet`` in a folder that is there."""
-    from compat.engine.handover import locked_writer
+    from compat.engine.database import locked_writer
 
     with locked_writer(None, folder, CONFIG) as connection:
         for table in tables:

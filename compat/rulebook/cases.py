@@ -1,33 +1,25 @@
-"""The cases of a rule, run two ways: in plain Python and in the database."""
+"""The cases of a rule: the values given, and the verdict found."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from typing import Any, Protocol
+from collections.abc import Mapping
 
 from compat.dataset.values import ValueFault, content_of
 from compat.model.rule import Case
 from compat.model.values import Content
 from compat.model.verdicts import Verdict
 from compat.model.vocabulary import Vocabulary
-from compat.rulebook.reference import Evaluation
+from compat.rulebook.clauses import Clause
+from compat.rulebook.evaluator import Evaluator
 from compat.rulebook.rules import ParsedRule
-from compat.rulebook.sql import Stage, base_columns, base_values, number
-from compat.rulebook.truth import NO, verdict_of
+from compat.rulebook.truth import NO, YES, both, verdict_of
 
 Outcome = Verdict | str
 
 
-class Connection(Protocol):
-    """The little of a database connection that the runner needs."""
-
-    def execute(self, query: str) -> Any:
-        """Run one statement."""
-
-
-def evaluation(values: Mapping[str, Content], vocabulary: Vocabulary) -> Evaluation:
-    """An evaluation over values by full trait name; what is not given is unknown."""
-    return Evaluation(values.get, vocabulary.bit_of)
+def evaluation(values: Mapping[str, Content], vocabulary: Vocabulary) -> Evaluator:
+    """An evaluator of values by full trait name; what is not given is unknown."""
+    return Evaluator(values.get, vocabulary.bit_of)
 
 
 def given_values(case: Case, vocabulary: Vocabulary) -> dict[str, Content]:
@@ -40,40 +32,21 @@ def given_values(case: Case, vocabulary: Vocabulary) -> dict[str, Content]:
     return values
 
 
-def reference_outcome(rule: ParsedRule, case: Case, vocabulary: Vocabulary) -> Outcome:
-    """What the plain-Python form says of a case."""
-    run = evaluation(given_values(case, vocabulary), vocabulary)
-    if run.truth(rule.applies) == NO:
+def code_of(rule: ParsedRule, values: Evaluator) -> int:
+    """The truth value of a rule where the values of all subjects are known together."""
+    return _least(rule.clauses, values)
+
+
+def outcome_of(rule: ParsedRule, case: Case, vocabulary: Vocabulary) -> Outcome:
+    """The verdict of a rule on a case, or ``does_not_apply``. Raises ValueFault."""
+    values = evaluation(given_values(case, vocabulary), vocabulary)
+    if _least(rule.applies_clauses, values) == NO:
         return "does_not_apply"
-    return verdict_of(run.truth(rule.condition), rule.rule.breach)
+    return verdict_of(code_of(rule, values), rule.rule.breach)
 
 
-def database_outcomes(
-    rule: ParsedRule, cases: Sequence[Case], vocabulary: Vocabulary, connection: Connection
-) -> list[Outcome]:
-    """What the compiled SQL says of all cases of a rule, in their order."""
-    stage = Stage("x")
-    applies, condition = stage.truth(rule.applies), stage.truth(rule.condition)
-    rows = []
-    for index, case in enumerate(cases):
-        values = given_values(case, vocabulary)
-        cells = [cell for name in rule.names for cell in _cells(name, values.get(name), vocabulary)]
-        rows.append(f"SELECT {', '.join([f'{index} AS case_index', *cells])}")
-    relation = stage.over(f"({' UNION ALL '.join(rows)})", ["case_index", applies, condition])
-    found = connection.execute(
-        f"SELECT {applies}, {condition} FROM {relation} ORDER BY case_index"
-    ).fetchall()
-    return ["does_not_apply" if a == NO else verdict_of(c, rule.rule.breach) for a, c in found]
-
-
-def _cells(name: str, value: Content, vocabulary: Vocabulary) -> list[str]:
-    trait = vocabulary.traits[name]
-    columns = base_columns(name, trait.kind)
-    cells = base_values(value, trait, vocabulary.bits)
-    type_name = {"quantity": "DOUBLE", "yes_no": "BOOLEAN"}.get(trait.kind, "INTEGER")
-    literals = [f"NULL::{type_name}" if cell is None else _literal(cell) for cell in cells]
-    return [f"{literal} AS {column}" for literal, column in zip(literals, columns, strict=True)]
-
-
-def _literal(cell: float | int | bool) -> str:
-    return number(cell) if isinstance(cell, float) else f"{cell}".lower()
+def _least(clauses: tuple[Clause, ...], values: Evaluator) -> int:
+    code = YES
+    for clause in clauses:
+        code = both(code, clause.code(clause.demand(values), clause.allowance(values), values.truth))
+    return code

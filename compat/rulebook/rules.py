@@ -13,6 +13,7 @@ from compat.model.rule import Cases, Rule
 from compat.model.values import Origin
 from compat.model.vocabulary import Vocabulary
 from compat.rulebook import nodes
+from compat.rulebook.clauses import Clause, clauses_of
 from compat.rulebook.nodes import QuantityNode, TruthNode
 from compat.rulebook.units import NUMBER
 
@@ -42,6 +43,9 @@ class ParsedRule:
 
     condition: TruthNode = field(init=False)
     names: list[str] = field(init=False)
+    _clauses: dict[str, tuple[Clause, ...]] = field(
+        init=False, default_factory=dict, compare=False, repr=False
+    )
 
     def __post_init__(self) -> None:
         """``condition`` is what must hold wherever the rule is looked at: not applies, or test.
@@ -51,6 +55,21 @@ class ParsedRule:
         used = dict.fromkeys(nodes.names(self.applies) + nodes.names(self.test))
         object.__setattr__(self, "condition", nodes.Either(nodes.Not(self.applies), self.test))
         object.__setattr__(self, "names", list(used))
+
+    @property
+    def clauses(self) -> tuple[Clause, ...]:
+        """The clauses of ``condition``, made when they are first asked for."""
+        return self._clauses_of("condition", self.condition)
+
+    @property
+    def applies_clauses(self) -> tuple[Clause, ...]:
+        """The clauses of ``applies``."""
+        return self._clauses_of("applies", self.applies)
+
+    def _clauses_of(self, part: str, node: TruthNode) -> tuple[Clause, ...]:
+        if part not in self._clauses:
+            self._clauses[part] = clauses_of(node)
+        return self._clauses[part]
 
 
 def rule_files(folder: Path) -> Iterator[Path]:

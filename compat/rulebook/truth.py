@@ -14,6 +14,9 @@ NO: Final = 0
 UNKNOWN: Final = 1
 EITHER: Final = 2
 YES: Final = 3
+CODES: Final = (NO, UNKNOWN, EITHER, YES)
+# The codes in another order, in which ``or`` is the greater of two; the place is the code.
+OR_ORDER: Final = (0, 2, 1, 3)
 
 
 def negated(code: int) -> int:

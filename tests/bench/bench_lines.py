@@ -17,12 +17,12 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 import pandas as pd
+from compat.engine.keys import key_of
 
 from compat.dataset.overlay import read_setting
 from compat.dataset.read import Dataset, load_dataset
+from compat.engine.database import locked_connection
 from compat.engine.gather import gather_rows
-from compat.engine.handover import locked_connection
-from compat.engine.keys import key_of
 from compat.engine.lines import Line, gather_line, is_of_line
 from compat.engine.lines_bulk import LinesPlan, fill
 from compat.engine.site import Site, site_of

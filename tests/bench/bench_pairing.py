@@ -19,13 +19,14 @@ import numpy as np
 ROOT = Path(__file__).resolve().parent.parent.parent
 sys.path.insert(0, str(ROOT))
 
-from compat.dataset.overlay import read_setting  # noqa: E402
-from compat.dataset.read import Dataset, load_dataset  # noqa: E402
 from compat.engine.frames import columns_of  # noqa: E402
-from compat.engine.gather import gather_circuits  # noqa: E402
-from compat.engine.handover import columns_into_database, locked_connection  # noqa: E402
 from compat.engine.keys import verdict_and_place  # noqa: E402
 from compat.engine.pairing import PairingPlan  # noqa: E402
+
+from compat.dataset.overlay import read_setting  # noqa: E402
+from compat.dataset.read import Dataset, load_dataset  # noqa: E402
+from compat.engine.database import columns_into_database, locked_connection  # noqa: E402
+from compat.engine.gather import gather_circuits  # noqa: E402
 from compat.engine.protection import is_shared  # noqa: E402
 from compat.engine.site import site_of  # noqa: E402
 from compat.model.schedule import Schedule, ScheduleRow  # noqa: E402

@@ -16,13 +16,14 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
-from compat.dataset.overlay import read_setting
-from compat.dataset.read import Dataset, load_dataset
 from compat.engine.frames import columns_of
-from compat.engine.gather import Circuit, gather_rows
-from compat.engine.handover import columns_into_database, locked_connection
 from compat.engine.keys import key_of
 from compat.engine.pairing import PairingPlan
+
+from compat.dataset.overlay import read_setting
+from compat.dataset.read import Dataset, load_dataset
+from compat.engine.database import columns_into_database, locked_connection
+from compat.engine.gather import Circuit, gather_rows
 from compat.engine.site import Site, site_of
 from compat.model.schedule import ScheduleRow
 from compat.model.values import Content

@@ -5,9 +5,9 @@ from __future__ import annotations
 import random
 
 import numpy as np
+from compat.engine.pairing import PairingPlan
 
 from compat.dataset.read import Dataset
-from compat.engine.pairing import PairingPlan
 from compat.engine.protection import is_shared
 from compat.rulebook.rules import ParsedRule
 from tests.bench.bench_pairing import by_database, made_circuits, made_outputs

@@ -7,8 +7,8 @@ from pathlib import Path
 
 from compat.dataset.read import Dataset, Equipment
 from compat.engine.gather import Circuit, gather_circuits
-from compat.engine.pair import Pair
 from compat.engine.site import Site
+from compat.engine.subject import Pairing
 from compat.model.rule import Citation, Rule
 from compat.model.schedule import Schedule, ScheduleRow
 from compat.model.values import Content, Interval, Origin, TokenSet, Trait
@@ -64,8 +64,8 @@ def output(name: str = "X1", **traits: Content) -> Equipment:
     return Equipment(name, f"Output {name}", {key: Trait(value) for key, value in traits.items()})
 
 
-def pair(dataset: Dataset, of: Circuit, on: Equipment | None = None) -> Pair:
-    return Pair(of, on, site(dataset), dataset)
+def pair(dataset: Dataset, of: Circuit, on: Equipment | None = None) -> Pairing:
+    return Pairing.of(of, on, site(dataset), dataset)
 
 
 def rule(dataset: Dataset, identity: str = "R0900", **fields: object) -> ParsedRule:

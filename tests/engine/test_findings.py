@@ -6,13 +6,10 @@ from pathlib import Path
 
 import pytest
 
-from compat.dataset.overlay import read_setting
 from compat.dataset.read import Dataset, read_table
-from compat.engine.check import Check, Disagreement
-from compat.engine.findings import because, judge, judged_worst_first, verdict_on
-from compat.engine.pair import Pair
+from compat.engine.findings import because, judge, judged_worst_first
+from compat.engine.subject import Pairing
 from compat.model.report import Finding, Place
-from compat.model.schedule import Schedule
 from compat.model.values import Content, Interval
 from compat.rulebook.rules import ParsedRule
 from tests.engine.made import circuit, exact, output, pair, perhaps, row, rule
@@ -21,7 +18,7 @@ LOAD = {"demand": "circuit.input_power_w", "at_most": "output.max_load_w"}
 LEAST = {"demand": "circuit.input_power_w", "at_least": "output.min_load_w"}
 
 
-def made_pair(dataset: Dataset, load: Content, rated: Content = None, least: Content = None) -> Pair:
+def made_pair(dataset: Dataset, load: Content, rated: Content = None, least: Content = None) -> Pairing:
     return pair(
         dataset,
         circuit(dataset, row(2, 1, {"input_power_w": load}, luminaire_type="Spot")),
@@ -29,7 +26,7 @@ def made_pair(dataset: Dataset, load: Content, rated: Content = None, least: Con
     )
 
 
-def finding(of: ParsedRule, on: Pair) -> Finding:
+def finding(of: ParsedRule, on: Pairing) -> Finding:
     judged = judge(of, on)
     assert judged is not None
     return judged.finding
@@ -70,7 +67,6 @@ def test_margins(
     assert found.verdict == verdict
     assert found.relation == ("at_most" if limits is LOAD else "at_least")
     assert found.margin_percent == (margin if margin is None else pytest.approx(margin))
-    assert verdict_on(rule(dataset, **limits), on) == verdict
 
 
 def test_amounts_are_in_the_unit_of_the_first_trait(dataset: Dataset) -> None:
@@ -252,15 +248,3 @@ def test_sets_read_like_sentences(dataset: Dataset) -> None:
     assert on.text("circuit.methods") == "DALI and perhaps DMX, switched"
     assert on.text("output.listed_load_types") == "none"
     assert on.text("circuit.load_types") == "not known"
-
-
-def test_a_disagreement_of_the_two_forms_is_an_error(
-    dataset: Dataset, rules: list[ParsedRule], monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """A verdict that the database and plain Python see differently is never printed."""
-    schedule = Schedule("made.csv", "", (row(2, 4, driver_id="D0001"),))
-    check = Check(dataset, rules, read_setting(dataset, None, None))
-    assert check.report(schedule).circuits
-    monkeypatch.setattr("compat.engine.circuit_report.judge", lambda rule, pair, brief: None)
-    with pytest.raises(Disagreement, match=r"circuit C1 on O\d+: the database says \w+"):
-        check.report(schedule)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from compat.dataset.read import Dataset
 from compat.engine.findings import judged_worst_first
-from compat.engine.pair import Pair
 from compat.engine.questions import questions_for
+from compat.engine.subject import Pairing
 from compat.model.report import Question
 from compat.model.values import Content, Interval
 from compat.model.verdicts import Verdict, worst
@@ -17,13 +17,13 @@ LEAST = {"demand": "circuit.input_power_w", "at_least": "output.min_load_w"}
 FLOOR = {"demand": "circuit.dim_floor_percent", "at_most": "circuit.wanted_dim_floor_percent"}
 
 
-def asked(rules: list[ParsedRule], on: Pair) -> tuple[Verdict, list[Question]]:
+def asked(rules: list[ParsedRule], on: Pairing) -> tuple[Verdict, list[Question]]:
     judged = judged_worst_first(rules, on)
     verdict = worst(entry.finding.verdict for entry in judged)
     return verdict, questions_for(judged, verdict, on)
 
 
-def made_pair(dataset: Dataset, load: Content = None, **traits: Content) -> Pair:
+def made_pair(dataset: Dataset, load: Content = None, **traits: Content) -> Pairing:
     made = circuit(dataset, row(2, 1, {"input_power_w": load}, luminaire_type="Spot"))
     return pair(dataset, made, output("X1", **traits))
 

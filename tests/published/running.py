@@ -18,8 +18,8 @@ from compat.model.values import Content, Interval
 from compat.model.verdicts import Verdict
 from compat.model.vocabulary import Vocabulary
 from compat.rulebook.cases import evaluation
+from compat.rulebook.evaluator import Evaluation
 from compat.rulebook.nodes import QuantityNode
-from compat.rulebook.reference import Evaluation
 from compat.rulebook.rules import ParsedRule
 from compat.rulebook.truth import NO, verdict_of
 from compat.rulebook.units import measure_of

@@ -1,17 +1,16 @@
-"""Every construct of a condition over all four truth values, in plain Python and in the database."""
+"""Every construct of a condition over all four truth values, whole and in clauses."""
 
 from __future__ import annotations
 
 import itertools
 
-import duckdb
 import pytest
 
 from compat.model.values import Content, Interval, TokenSet
 from compat.model.verdicts import Verdict
 from compat.model.vocabulary import Vocabulary
 from compat.rulebook.truth import EITHER, NO, UNKNOWN, YES, both, either, negated, verdict_of
-from tests.rulebook.parts import database_truths, exact, reader, reference_truths
+from tests.rulebook.parts import clause_truths, exact, reader, truths
 
 CODES = (NO, UNKNOWN, EITHER, YES)
 
@@ -58,19 +57,15 @@ def rows_of(pairs: list[tuple[int, int]]) -> list[dict[str, Content]]:
         (f"{LEFT} <= w(10) or false", {(left, right): left for left, right in AND}),
     ],
 )
-@pytest.mark.parametrize("inline", [False, True], ids=["layers", "inline"])
 def test_and_or_not(
     text: str,
     table: dict[tuple[int, int], int],
-    inline: bool,
     vocabulary: Vocabulary,
-    connection: duckdb.DuckDBPyConnection,
 ) -> None:
     pairs = list(itertools.product(CODES, CODES))
     tree = reader(vocabulary).truth(text)
     expected = [table[pair] for pair in pairs]
-    assert reference_truths(tree, rows_of(pairs), vocabulary) == expected
-    assert database_truths(tree, rows_of(pairs), vocabulary, connection, inline) == expected
+    assert truths(tree, rows_of(pairs), vocabulary) == expected
 
 
 def test_and_or_not_of_codes() -> None:
@@ -79,17 +74,15 @@ def test_and_or_not_of_codes() -> None:
     assert {pair: either(*pair) for pair in OR} == OR
 
 
-def test_more_than_two_parts_join_from_the_left(
-    vocabulary: Vocabulary, connection: duckdb.DuckDBPyConnection
-) -> None:
+def test_more_than_two_parts_join_from_the_left(vocabulary: Vocabulary) -> None:
     triples = list(itertools.product(CODES, CODES, CODES))
     names = (LEFT, RIGHT, "output.max_load_w")
     rows = [{name: AT_MOST_TEN[code] for name, code in zip(names, codes, strict=True)} for codes in triples]
     for word, table in (("and", AND), ("or", OR)):
         tree = reader(vocabulary).truth(f" {word} ".join(f"{name} <= w(10)" for name in names))
         expected = [table[table[a, b], c] for a, b, c in triples]
-        assert reference_truths(tree, rows, vocabulary) == expected
-        assert database_truths(tree, rows, vocabulary, connection) == expected
+        assert truths(tree, rows, vocabulary) == expected
+        assert clause_truths(tree, rows, vocabulary) == expected
 
 
 POINTS: list[Content] = [exact(9.0), exact(10.0), exact(11.0), Interval(9.0, 10.0), Interval(10.0, 11.0)]
@@ -105,16 +98,14 @@ COMPARED = {
 
 
 @pytest.mark.parametrize("operator", COMPARED)
-def test_comparisons_with_a_figure(
-    operator: str, vocabulary: Vocabulary, connection: duckdb.DuckDBPyConnection
-) -> None:
+def test_comparisons_with_a_figure(operator: str, vocabulary: Vocabulary) -> None:
     tree = reader(vocabulary).truth(f"{LEFT} {operator} w(10)")
     rows = [{LEFT: point} for point in POINTS]
-    assert reference_truths(tree, rows, vocabulary) == COMPARED[operator]
-    assert database_truths(tree, rows, vocabulary, connection) == COMPARED[operator]
+    assert truths(tree, rows, vocabulary) == COMPARED[operator]
+    assert clause_truths(tree, rows, vocabulary) == COMPARED[operator]
 
 
-def test_comparison_of_two_intervals(vocabulary: Vocabulary, connection: duckdb.DuckDBPyConnection) -> None:
+def test_comparison_of_two_intervals(vocabulary: Vocabulary) -> None:
     tree = reader(vocabulary).truth(f"{LEFT} <= {RIGHT}")
     pairs = [
         (Interval(1.0, 2.0), Interval(2.0, 3.0), YES),
@@ -128,11 +119,11 @@ def test_comparison_of_two_intervals(vocabulary: Vocabulary, connection: duckdb.
     ]
     rows: list[dict[str, Content]] = [{LEFT: left, RIGHT: right} for left, right, _ in pairs]
     expected = [code for _, _, code in pairs]
-    assert reference_truths(tree, rows, vocabulary) == expected
-    assert database_truths(tree, rows, vocabulary, connection) == expected
+    assert truths(tree, rows, vocabulary) == expected
+    assert clause_truths(tree, rows, vocabulary) == expected
 
 
-def test_yes_or_no(vocabulary: Vocabulary, connection: duckdb.DuckDBPyConnection) -> None:
+def test_yes_or_no(vocabulary: Vocabulary) -> None:
     rows: list[dict[str, Content]] = [{"output.needs_neutral": value} for value in (True, False, None)]
     for text, expected in (
         ("output.needs_neutral", [YES, NO, UNKNOWN]),
@@ -141,8 +132,8 @@ def test_yes_or_no(vocabulary: Vocabulary, connection: duckdb.DuckDBPyConnection
         ("output.needs_neutral and not output.needs_neutral", [NO, NO, UNKNOWN]),
     ):
         tree = reader(vocabulary).truth(text)
-        assert reference_truths(tree, rows, vocabulary) == expected
-        assert database_truths(tree, rows, vocabulary, connection) == expected
+        assert truths(tree, rows, vocabulary) == expected
+        assert clause_truths(tree, rows, vocabulary) == expected
 
 
 def perhaps(*sure: str, maybe: tuple[str, ...] = ()) -> TokenSet:
@@ -228,21 +219,17 @@ def test_words_and_sets(
     row: dict[str, Content],
     expected: int,
     vocabulary: Vocabulary,
-    connection: duckdb.DuckDBPyConnection,
 ) -> None:
     tree = reader(vocabulary).truth(text)
-    assert reference_truths(tree, [row], vocabulary) == [expected]
-    assert database_truths(tree, [row], vocabulary, connection) == [expected]
-    assert database_truths(tree, [row], vocabulary, connection, inline=True) == [expected]
+    assert truths(tree, [row], vocabulary) == [expected]
+    assert clause_truths(tree, [row], vocabulary) == [expected]
 
 
-def test_a_choice_that_may_be_any_word_is_within_all_words(
-    vocabulary: Vocabulary, connection: duckdb.DuckDBPyConnection
-) -> None:
+def test_a_choice_that_may_be_any_word_is_within_all_words(vocabulary: Vocabulary) -> None:
     """Sound though not known: whatever the word, it is one of the list."""
     tree = reader(vocabulary).truth(f"{METHOD} in ({', '.join(vocabulary.choices['method'])})")
-    assert reference_truths(tree, [{METHOD: None}], vocabulary) == [YES]
-    assert database_truths(tree, [{METHOD: None}], vocabulary, connection) == [YES]
+    assert truths(tree, [{METHOD: None}], vocabulary) == [YES]
+    assert clause_truths(tree, [{METHOD: None}], vocabulary) == [YES]
 
 
 @pytest.mark.parametrize(

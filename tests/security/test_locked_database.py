@@ -11,7 +11,7 @@ import polars as pl
 import pytest
 
 from compat.engine import handover
-from compat.engine.handover import locked_connection, locked_writer
+from compat.engine.database import locked_connection, locked_writer
 from tests.cli.parts import called
 from tests.conftest import ROOT
 

@@ -1,7 +1,7 @@
-"""Expressions evaluated one by one in plain Python, over intervals.
+"""The evaluator of the rule language: expressions over the values of one subject, on intervals.
 
-This is the meaning of the language: the SQL that the engine runs is held equal to it by property
-tests, and the findings that people read are made with it.
+It runs once for a circuit and once for an output; what it gives are the demands and allowances that
+``rulebook.clauses`` compares. Brute force over the ends of intervals holds it in property tests.
 """
 
 from __future__ import annotations
@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
+from typing import Any
 
 from compat.model.values import Content, Interval, TokenSet
 from compat.rulebook import nodes
@@ -30,14 +31,14 @@ def slackened(limit: float) -> float:
 
 
 @dataclass(slots=True)
-class Evaluation:
+class Evaluator:
     """Evaluates nodes against one set of values; a node is evaluated once."""
 
     lookup: Lookup
     bits_of: BitsOf
     # By identity, since hashing a tree costs more than most evaluations; the node is kept beside
     # its value so that its identity cannot pass to another.
-    _done: dict[int, tuple[TruthNode, int]] = field(default_factory=dict)
+    _done: dict[int, tuple[Any, Any]] = field(default_factory=dict)
 
     def quantity(self, node: QuantityNode) -> Interval | None:
         """The interval of a quantity, or None when it is not known or not a finite number."""

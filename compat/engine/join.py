@@ -1,0 +1,322 @@
+"""Demands join allowances: the verdict of every circuit on every output, with the rule that decides it.
+
+Two forms of one comparison. The loop serves little work, and runs where there is no database. The
+database serves much work, by one fixed statement over two tables; nothing of a rule becomes SQL. A
+property test holds the two equal.
+
+A verdict and its deciding rule are one number, so that the greatest is the answer: the rank of the
+verdict x 4096 + 4095 - the rule's place in telling order; 0 when every rule holds.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import partial
+from typing import TYPE_CHECKING, Any
+
+from compat.engine.subject import CircuitSubject, OutputSubject, Pairing
+from compat.model.values import Interval
+from compat.model.verdicts import VERDICTS, Verdict
+from compat.rulebook.clauses import Clause, ClauseSide, Value
+from compat.rulebook.nodes import TruthNode
+from compat.rulebook.rules import ParsedRule
+from compat.rulebook.truth import CODES, OR_ORDER, YES, rank_of
+
+if TYPE_CHECKING:
+    import duckdb
+
+MOST_RULES = 4096
+ALL_HOLD = 0
+# With fewer pairings the loop is done before the database has loaded and planned its query
+# (tests/bench/bench_pairing.py prints both).
+PAIRINGS_WORTH_THE_DATABASE = 20_000
+
+
+def key_of(code: int, breach: Verdict, place: int) -> int:
+    """The key of a rule at a place in telling order, for a truth code."""
+    rank = rank_of(code, breach)
+    return rank * MOST_RULES + MOST_RULES - 1 - place if rank else ALL_HOLD
+
+
+def verdict_and_place(key: int) -> tuple[Verdict, int | None]:
+    """The verdict of a key and the place of the deciding rule, None when every rule holds."""
+    if key == ALL_HOLD:
+        return "works", None
+    rank, rest = divmod(key, MOST_RULES)
+    return VERDICTS[rank], MOST_RULES - 1 - rest
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class RuleClauses:
+    """A rule by its place in telling order: its clauses, and its keys by truth code."""
+
+    place: int
+    clauses: tuple[Clause, ...]
+    keys: tuple[int, ...]
+    most: int
+
+    @classmethod
+    def at(cls, place: int, rule: ParsedRule) -> RuleClauses:
+        """The rule at a place."""
+        keys = tuple(key_of(code, rule.rule.breach, place) for code in CODES)
+        return cls(place, rule.clauses, keys, max(keys))
+
+
+def gravest_first(rules: Sequence[ParsedRule]) -> list[RuleClauses]:
+    """The rules in the order of the gravest key each can give. Raises ValueError for too many."""
+    if len(rules) > MOST_RULES:
+        raise ValueError(f"{len(rules)} rules; at most {MOST_RULES} can be told apart")
+    return sorted((RuleClauses.at(*entry) for entry in enumerate(rules)), key=lambda rule: -rule.most)
+
+
+Mixed = Callable[[TruthNode], int]
+
+
+class Allowances:
+    """The clauses that an output does not make hold by itself, gravest rule first."""
+
+    def __init__(self, rules: Sequence[RuleClauses], output: OutputSubject) -> None:
+        self.open: list[tuple[RuleClauses, list[tuple[Clause, ClauseSide]]]] = []
+        for rule in rules:
+            clauses = [(clause, output.side(clause)) for clause in rule.clauses]
+            left = [(clause, side) for clause, side in clauses if side.holds != YES]
+            if left:
+                self.open.append((rule, left))
+
+    def key(self, demand: Callable[[Clause], ClauseSide], mixed: Mixed) -> int:
+        """The key of a circuit, given by its demands, on this output."""
+        found = ALL_HOLD
+        for rule, clauses in self.open:
+            if rule.most <= found:
+                break
+            code = YES
+            for clause, allowance in clauses:
+                code = min(code, clause.code(demand(clause), allowance, mixed))
+            found = max(found, rule.keys[code])
+        return found
+
+
+def keys_of(
+    circuits: Sequence[CircuitSubject], outputs: Sequence[OutputSubject], rules: Sequence[ParsedRule]
+) -> list[list[int]]:
+    """For each circuit the key on each output, in their orders."""
+    join = keys_by_loop
+    if len(circuits) * len(outputs) >= PAIRINGS_WORTH_THE_DATABASE and _has_database():
+        join = keys_by_database
+    return join(circuits, outputs, rules)
+
+
+def keys_by_loop(
+    circuits: Sequence[CircuitSubject], outputs: Sequence[OutputSubject], rules: Sequence[ParsedRule]
+) -> list[list[int]]:
+    """:func:`keys_of` without the database."""
+    ordered = gravest_first(rules)
+    allowances = [(output, Allowances(ordered, output)) for output in outputs]
+    return [
+        [allowed.key(circuit.side, Pairing(circuit, output).mixed) for output, allowed in allowances]
+        for circuit in circuits
+    ]
+
+
+def _has_database() -> bool:
+    from importlib.util import find_spec
+
+    return find_spec("duckdb") is not None
+
+
+def keys_by_database(
+    circuits: Sequence[CircuitSubject], outputs: Sequence[OutputSubject], rules: Sequence[ParsedRule]
+) -> list[list[int]]:
+    """:func:`keys_of` by the fixed statement."""
+    from compat.engine.database import locked_connection
+
+    tables = ClauseTables(rules)
+    with locked_connection() as connection:
+        tables.fill(connection, circuits, outputs)
+        found = connection.execute(VERDICT_KEYS).fetchall()
+    keys = [[ALL_HOLD] * len(outputs) for _ in circuits]
+    for circuit, output, key in found:
+        keys[circuit][output] = key
+    return keys
+
+
+Row = tuple[Any, ...]
+TERM_COLUMNS = {
+    "term": "INTEGER",
+    "clause": "INTEGER",
+    "rule": "INTEGER",
+    "kind": "VARCHAR",
+    "demand_is_left": "BOOLEAN",
+    "negated": "BOOLEAN",
+    "stands_alone": "BOOLEAN",
+    "no_key": "INTEGER",
+    "either_key": "INTEGER",
+    "unknown_key": "INTEGER",
+}
+CODE_COLUMN = {"holds": "TINYINT"}
+VALUE_COLUMNS = {"low": "DOUBLE", "high": "DOUBLE", "sure": "BIGINT", "possible": "BIGINT"}
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Term:
+    """A comparison of a clause, or the clause itself where it has none."""
+
+    number: int
+    clause: Clause
+    place: int | None
+    row: Row
+
+
+class ClauseTables:
+    """The tables ``terms``, ``demands``, ``allowances`` and ``mixed`` of some rules."""
+
+    def __init__(self, rules: Sequence[ParsedRule]) -> None:
+        self._terms: list[_Term] = []
+        self._mixed: list[tuple[int, Clause]] = []
+        clause_number = 0
+        for rule in sorted(gravest_first(rules), key=lambda rule: rule.place):
+            no, unknown, either, _ = rule.keys
+            # The greatest key of the clauses is the key of the rule, but for a slight breach beside
+            # an unknown: there the breach is sure and outweighs it.
+            simple = len(rule.clauses) == 1 or no > unknown
+            for clause in rule.clauses:
+                for place in range(len(clause.comparisons)) if clause.comparisons else (None,):
+                    row = (
+                        *_comparison_row(clause, place),
+                        simple and _is_simple(clause),
+                        no,
+                        either,
+                        unknown,
+                    )
+                    number = len(self._terms)
+                    self._terms.append(
+                        _Term(number, clause, place, (number, clause_number, rule.place, *row))
+                    )
+                if clause.mixed is not None:
+                    self._mixed.append((len(self._terms) - 1, clause))
+                clause_number += 1
+
+    def rows(self, subject: CircuitSubject | OutputSubject) -> Iterator[Row]:
+        """Demands or allowances of a subject: term, holds, low, high, sure, possible.
+
+        A clause that the subject makes hold by itself has no row.
+        """
+        for term in self._terms:
+            side = subject.side(term.clause)
+            if side.holds != YES:
+                value = None if term.place is None else side.values[term.place]
+                yield (term.number, OR_ORDER[side.holds], *_value_row(value))
+
+    def fill(
+        self,
+        connection: duckdb.DuckDBPyConnection,
+        circuits: Sequence[CircuitSubject],
+        outputs: Sequence[OutputSubject],
+    ) -> None:
+        """Make the four tables in a database."""
+        make = partial(_make_table, connection)
+        make("terms", TERM_COLUMNS, [term.row for term in self._terms])
+        for name, subject, members in (("demands", "circuit", circuits), ("allowances", "output", outputs)):
+            rows = [(index, *row) for index, member in enumerate(members) for row in self.rows(member)]
+            make(name, {subject: "INTEGER", "term": "INTEGER", **CODE_COLUMN, **VALUE_COLUMNS}, rows)
+        columns = {"circuit": "INTEGER", "output": "INTEGER", "term": "INTEGER", **CODE_COLUMN}
+        make("mixed", columns, list(self._mixed_rows(circuits, outputs)))
+
+    def _mixed_rows(
+        self, circuits: Sequence[CircuitSubject], outputs: Sequence[OutputSubject]
+    ) -> Iterator[Row]:
+        """The parts that need both subjects, for the pairings in which they can decide."""
+        for number, clause in self._mixed:
+            assert clause.mixed is not None
+            open_outputs = [entry for entry in enumerate(outputs) if entry[1].side(clause).holds != YES]
+            for circuit_index, circuit in enumerate(circuits):
+                if circuit.side(clause).holds != YES:
+                    for output_index, output in open_outputs:
+                        code = Pairing(circuit, output).mixed(clause.mixed)
+                        yield circuit_index, output_index, number, OR_ORDER[code]
+
+
+def _is_simple(clause: Clause) -> bool:
+    return len(clause.comparisons) <= 1 and clause.mixed is None
+
+
+def _comparison_row(clause: Clause, place: int | None) -> Row:
+    if place is None:
+        return ("none", True, False)
+    part = clause.comparisons[place]
+    return ("set" if part.of_sets else "quantity", part.demand_is_left, part.negated)
+
+
+def _value_row(value: Value) -> Row:
+    if isinstance(value, Interval):
+        return (value.low, value.high, None, None)
+    return (None, None, *value) if value is not None else (None, None, None, None)
+
+
+def _make_table(
+    connection: duckdb.DuckDBPyConnection, name: str, columns: dict[str, str], rows: Sequence[Row]
+) -> None:
+    """Make a table of rows. Names are ours, never a user's text."""
+    cells = ", ".join(f"unnest(?::{kind}[]) AS {column}" for column, kind in columns.items())
+    values = [list(column) for column in zip(*rows, strict=True)] if rows else [[] for _ in columns]
+    connection.execute(f"CREATE OR REPLACE TABLE {name} AS SELECT {cells}", values)
+
+
+# Truth values are in the order in which ``or`` takes the greatest: 0 no, 1 either, 2 unknown, 3 yes.
+# ``best`` and ``worst`` turn every comparison of quantities into one: best <= best holds for sure,
+# worst > worst is broken for sure. The right side carries the tolerance of 1e-9.
+VERDICT_KEYS = """
+WITH asked AS MATERIALIZED (
+    SELECT circuit, term, holds, sure, possible,
+        CASE WHEN demand_is_left THEN high ELSE -(low + 1e-9 * abs(low)) END AS best,
+        CASE WHEN demand_is_left THEN low ELSE -(high + 1e-9 * abs(high)) END AS worst
+    FROM demands JOIN terms USING (term)
+),
+allowed AS MATERIALIZED (
+    SELECT output, allowances.holds, allowances.sure, allowances.possible, terms.*,
+        CASE WHEN demand_is_left THEN low + 1e-9 * abs(low) ELSE -high END AS best,
+        CASE WHEN demand_is_left THEN high + 1e-9 * abs(high) ELSE -low END AS worst
+    FROM allowances JOIN terms USING (term)
+),
+compared AS (
+    SELECT circuit, output, term, clause, rule, stands_alone, no_key, either_key, unknown_key,
+        greatest(asked.holds, allowed.holds, CASE kind
+            WHEN 'quantity' THEN CASE
+                WHEN asked.best <= allowed.best THEN IF(negated, 0, 3)
+                WHEN asked.worst > allowed.worst THEN IF(negated, 3, 0)
+                WHEN asked.best IS NULL OR allowed.best IS NULL THEN 2
+                ELSE 1 END
+            WHEN 'set' THEN CASE
+                WHEN IF(demand_is_left, asked.possible & ~allowed.sure, allowed.possible & ~asked.sure) = 0
+                    THEN IF(negated, 0, 3)
+                WHEN IF(demand_is_left, asked.sure & ~allowed.possible, allowed.sure & ~asked.possible) <> 0
+                    THEN IF(negated, 3, 0)
+                ELSE 2 END
+            ELSE 0 END)::TINYINT AS code
+    FROM asked JOIN allowed USING (term)
+),
+by_clause AS (
+    SELECT circuit, output, clause, any_value(rule) AS rule, any_value(no_key) AS no_key,
+        any_value(either_key) AS either_key, any_value(unknown_key) AS unknown_key,
+        max(greatest(code, coalesce(mixed.holds, 0))) AS code
+    FROM compared LEFT JOIN mixed USING (circuit, output, term)
+    WHERE NOT stands_alone GROUP BY circuit, output, clause
+),
+by_rule AS (
+    SELECT circuit, output, any_value(no_key) AS no_key, any_value(either_key) AS either_key,
+        any_value(unknown_key) AS unknown_key,
+        min(CASE code WHEN 1 THEN 2 WHEN 2 THEN 1 ELSE code END) AS least
+    FROM by_clause GROUP BY circuit, output, rule
+),
+judged AS (
+    SELECT circuit, output, CASE code WHEN 3 THEN 0 WHEN 0 THEN no_key WHEN 1 THEN either_key
+        ELSE unknown_key END AS key
+    FROM compared WHERE stands_alone AND code < 3
+    UNION ALL
+    SELECT circuit, output, CASE least WHEN 3 THEN 0 WHEN 0 THEN no_key WHEN 2 THEN either_key
+        ELSE unknown_key END
+    FROM by_rule WHERE least < 3
+)
+SELECT circuit, output, max(key) AS key FROM judged GROUP BY circuit, output ORDER BY circuit, output
+"""
