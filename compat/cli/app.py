@@ -45,9 +45,10 @@ def run() -> None:
             case ["lookup", driver] if not driver.startswith("-"):
                 # Without an option there is nothing to parse, and the library that parses takes longer
                 # to load than the look-up itself.
-                from compat.cli.looking_up import look_up_plainly
+                from compat.api import lookup
+                from compat.cli.common import give, in_colour, screen_width
 
-                look_up_plainly(driver)
+                give(lookup(driver).to_text(screen_width(), in_colour()), None)
                 sys.exit(EXIT_FINE)
             case arguments:
                 from compat.cli.program import named_command, program

@@ -8,9 +8,9 @@ from typing import Annotated
 
 import typer
 
+from compat import api
 from compat.cli.common import (
     FailOn,
-    checked_report,
     exit_code,
     give,
     in_ascii,
@@ -56,22 +56,23 @@ def check(
 ) -> None:
     """Give a verdict for every circuit of a schedule, with the number behind it."""
     spare_inputs(output, schedule, drivers, outputs, project)
-    listing = format is ReportFormat.text and not details
-    report = checked_report(schedule, drivers, outputs, project, dataset, sheet, brief=listing)
+    result = api.check(
+        schedule,
+        drivers=drivers,
+        outputs=outputs,
+        project=project,
+        dataset=dataset,
+        sheet=sheet,
+        brief=format is ReportFormat.text and not details,
+        progress=True,
+    )
     if format is ReportFormat.json:
-        from compat.report.json import render_json
-
-        text = render_json(report)
+        text = result.to_json()
     elif format is ReportFormat.html:
-        from compat.report.html import render_html
-
-        text = render_html(report)
+        text = result.to_html()
+    elif output is None:
+        text = result.to_text(screen_width(), in_colour(), details, in_ascii())
     else:
-        from compat.report.text import render_text
-
-        if output is None:
-            text = render_text(report, screen_width(), in_colour(), details, in_ascii())
-        else:
-            text = render_text(report, 100, False, details)
+        text = result.to_text(details=details)
     give(text, output)
-    raise typer.Exit(exit_code(report, fail_on))
+    raise typer.Exit(exit_code(result.report, fail_on))

@@ -8,12 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from compat.dataset.overlay import Setting
-    from compat.dataset.read import Dataset
-    from compat.engine.check import Check
     from compat.model.report import Report
-    from compat.model.schedule import Schedule
-    from compat.rulebook.rules import ParsedRule
 
 EXIT_FINE = 0
 EXIT_FINDINGS = 1
@@ -36,86 +31,6 @@ def chosen_folder(dataset: Path | None) -> Path | None:
     from compat.dataset.find import dataset_folder
 
     return None if dataset is None else dataset_folder(dataset)
-
-
-def open_dataset(folder: Path | None) -> Dataset:
-    """The dataset of ``--dataset``, or the one that came with the program. Raises BadInput."""
-    from compat.dataset.read import load_dataset
-
-    dataset = load_dataset(chosen_folder(folder))
-    if folder is not None:
-        from compat.engine.needed import check_traits
-
-        check_traits(dataset)
-    return dataset
-
-
-def open_inputs(
-    dataset_folder: Path | None, drivers: Path | None, outputs: Path | None, project: Path | None
-) -> tuple[Dataset, list[ParsedRule], Setting]:
-    """Dataset with the user's equipment, rules and setting. Raises BadInput."""
-    from compat.dataset.overlay import read_setting, with_own_equipment
-    from compat.dataset.read import data_root
-    from compat.rulebook.kept import opened, opened_kept
-
-    known = opened_kept(data_root()) if dataset_folder is None else opened(open_dataset(dataset_folder))
-    dataset = with_own_equipment(known.dataset, "drivers", drivers)
-    dataset = with_own_equipment(dataset, "outputs", outputs)
-    setting = read_setting(dataset, project, outputs, known.standing)
-    return dataset, known.rules, setting
-
-
-def opened_schedule(
-    schedule: Path,
-    drivers: Path | None,
-    outputs: Path | None,
-    project: Path | None,
-    dataset_folder: Path | None,
-    sheet: str | None,
-) -> tuple[Check, Schedule]:
-    """A schedule file as read, and the check it is for; a project file of the same name beside it is
-    used. Raises BadInput.
-    """
-    from dataclasses import replace
-
-    from compat.dataset.overlay import project_beside
-    from compat.engine.check import Check
-    from compat.intake.read import read_schedule
-
-    # A path such as "." has no name; that it is no schedule is told where it is read.
-    used = project or (project_beside(schedule) if schedule.name else None)
-    dataset, rules, setting = open_inputs(dataset_folder, drivers, outputs, used)
-    tables = dataset.tables
-    read = read_schedule(schedule, dataset.vocabulary, tables["drivers"], tables["outputs"], sheet)
-    if used is not None:
-        note = f"Supply, offer and defaults are from the project file {used.name}."
-        read = replace(read, notes=(note, *read.notes))
-    return Check(dataset, rules, setting), read
-
-
-def checked_report(
-    schedule: Path,
-    drivers: Path | None,
-    outputs: Path | None,
-    project: Path | None,
-    dataset_folder: Path | None,
-    sheet: str | None,
-    brief: bool = False,
-) -> Report:
-    """The report on a schedule file, with lines proposed where it names none. Raises BadInput."""
-    from dataclasses import replace
-
-    check, read = opened_schedule(schedule, drivers, outputs, project, dataset_folder, sheet)
-    report = replace(check, brief=brief).report(read)
-    if not report.circuits or any(row.line for row in read.rows):
-        return report
-    from rich.console import Console
-
-    from compat.plan.packing_progress import PackingBar
-    from compat.plan.proposal import with_proposed_lines
-
-    with PackingBar(Console(stderr=True)) as progress:
-        return with_proposed_lines(check, check.circuits(read), report, progress)
 
 
 def exit_code(report: Report, fail_on: FailOn) -> int:

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from enum import StrEnum
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, TypeVar
+from typing import Annotated
 
 import typer
 
-from compat.cli.common import checked_report, give, in_colour, open_dataset, screen_width, spare_inputs
+from compat import api
+from compat.cli.common import give, in_colour, screen_width, spare_inputs
 from compat.cli.file_options import (
     DatasetOption,
     DriversOption,
@@ -18,15 +18,6 @@ from compat.cli.file_options import (
     ProjectOption,
     SheetOption,
 )
-
-if TYPE_CHECKING:
-    from compat.model.report import CircuitReport, LineReport
-
-T = TypeVar("T")
-
-
-# So many names are told where none is like the one that was asked for.
-MOST_NAMES = 8
 
 
 class ExplainFormat(StrEnum):
@@ -56,62 +47,26 @@ def explain(
 ) -> None:
     """Explain a rule, or with --circuit or --line every finding and input behind one verdict."""
     if circuit is None and line is None:
-        give(_rule(subject, dataset, format), output)
+        rule = api.explain(subject, dataset=dataset)
+        as_json = format is ExplainFormat.json
+        give(rule.to_json() if as_json else rule.to_text(screen_width(), in_colour()), output)
         return
     if circuit is not None and line is not None:
         raise typer.BadParameter("give --circuit or --line, not both")
     path = Path(subject)
     spare_inputs(output, path, drivers, outputs, project)
-    report = checked_report(path, drivers, outputs, project, dataset, sheet)
+    result = api.check(path, drivers=drivers, outputs=outputs, project=project, dataset=dataset, sheet=sheet)
     width, colour = screen_width(), in_colour() and output is None
-    found: CircuitReport | LineReport
     if circuit is not None:
         from compat.report.explain import render_circuit_text
 
-        found = _named(path, "circuit", circuit, {entry.circuit: entry for entry in report.circuits})
-        text = render_circuit_text(report, found, width, colour)
+        of_circuit = result.circuit(circuit)
+        text = render_circuit_text(result.report, of_circuit, width, colour)
+        data = of_circuit.model_dump_json(indent=2)
     else:
         from compat.report.line_blocks import render_line_text
 
-        found = _named(path, "line", line or "", {entry.line: entry for entry in report.lines})
-        text = render_line_text(report, found, width, colour)
-    give(found.model_dump_json(indent=2) + "\n" if format is ExplainFormat.json else text, output)
-
-
-def _named(path: Path, what: str, wanted: str, known: Mapping[str, T]) -> T:
-    """The report of one name. Raises BadInput with the nearest names."""
-    from compat.model.faults import BadInput, Fault, did_you_mean
-    from compat.model.values import Origin
-
-    if wanted not in known:
-        fault = f"there is no {what} '{wanted}' in the schedule"
-        some = ", ".join(list(known)[:MOST_NAMES]) + (", ..." if len(known) > MOST_NAMES else "")
-        do = did_you_mean(wanted, known) or (f"There are: {some}" if known else f"It has no column {what}")
-        raise BadInput([Fault(fault, Origin(path.name), do=do)])
-    return known[wanted]
-
-
-def _rule(wanted: str, folder: Path | None, format: ExplainFormat) -> str:
-    from compat.model.faults import BadInput, Fault, did_you_mean
-    from compat.model.values import Origin
-    from compat.report.rule import render_rule_json, render_rule_text
-    from compat.rulebook.rules import cases_file, read_cases, read_rules
-
-    known = open_dataset(folder)
-    rules = {rule.rule.id: rule for rule in read_rules(known.rules_folder, known.vocabulary, withdrawn=True)}
-    by_slug = {rule.rule.slug: rule for rule in rules.values()}
-    rule = rules.get(wanted.upper()) or by_slug.get(wanted)
-    if rule is None:
-        looks_like_file = Path(wanted).suffix and Path(wanted).exists()
-        do = (
-            "To explain a circuit add --circuit, a control line --line"
-            if looks_like_file
-            else did_you_mean(wanted, [*rules, *by_slug])
-        )
-        raise BadInput(
-            [Fault(f"there is no rule '{wanted}'", Origin("rules"), "An id such as R0001, or a slug", do)]
-        )
-    cases = read_cases(cases_file(rule.file)).case
-    if format is ExplainFormat.json:
-        return render_rule_json(rule, cases, known)
-    return render_rule_text(rule, cases, known, screen_width(), in_colour())
+        of_line = result.line(line or "")
+        text = render_line_text(result.report, of_line, width, colour)
+        data = of_line.model_dump_json(indent=2)
+    give(f"{data}\n" if format is ExplainFormat.json else text, output)

@@ -2,16 +2,27 @@
 
 from __future__ import annotations
 
+from enum import StrEnum
 from typing import Annotated
 
 import typer
 
+from compat import api
 from compat.cli import driver_options as options
-from compat.cli.common import EXIT_FINDINGS, EXIT_FINE, give
+from compat.cli.common import EXIT_FINDINGS, EXIT_FINE, give, in_colour, screen_width
 from compat.cli.file_options import DatasetOption, DriversOption, OutputOption, OutputsOption, ProjectOption
-from compat.cli.looking_up import LookupFormat, answer_for, chosen_format, written
+from compat.model.faults import BadInput, Fault
+from compat.model.values import Origin
 
 MOST_COUNT = 1000
+
+
+class LookupFormat(StrEnum):
+    """How the answer is written."""
+
+    text = "text"
+    json = "json"
+    html = "html"
 
 
 def lookup(
@@ -75,9 +86,28 @@ def lookup(
         "--dali-current": dali_current,
         "--dmx-slots": dmx_slots,
     }
-    chosen = chosen_format(format, html)
-    files = (dataset, drivers, outputs, project)
-    answer = answer_for(driver, stated, trait or [], files, count, up_to)
-    give(written(answer, chosen, on_screen=output is None), output)
-    works = any(entry.at_count and entry.at_count.verdict == "works" for entry in answer.outputs)
+    if html and format not in (None, LookupFormat.html):
+        what = f"--html and --format {format.value if format else ''} ask for two formats"
+        raise BadInput([Fault(what, Origin("command line"), do="Give one of the two")])
+    result = api.lookup(
+        driver,
+        stated=stated,
+        traits=trait or [],
+        count=count,
+        up_to=up_to,
+        drivers=drivers,
+        outputs=outputs,
+        project=project,
+        dataset=dataset,
+    )
+    if format is LookupFormat.json:
+        text = result.to_json()
+    elif html or format is LookupFormat.html:
+        text = result.to_html()
+    elif output is None:
+        text = result.to_text(screen_width(), in_colour())
+    else:
+        text = result.to_text()
+    give(text, output)
+    works = any(entry.at_count and entry.at_count.verdict == "works" for entry in result.answer.outputs)
     raise typer.Exit(EXIT_FINE if count is None or works else EXIT_FINDINGS)

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from compat.cli.common import EXIT_FINDINGS, EXIT_FINE, give, in_colour, opened_schedule, screen_width
+from compat.api import Inputs, open_schedule
+from compat.cli.common import EXIT_FINDINGS, EXIT_FINE, give, in_colour, screen_width
 from compat.cli.file_options import (
     DatasetOption,
     DriversOption,
@@ -53,7 +54,7 @@ def dmx(
     from compat.plan.dmx_patch import dmx_patch
     from compat.report.plan_table import dmx_table
 
-    check, read = opened_schedule(schedule, drivers, outputs, project, dataset, sheet)
+    check, read = open_schedule(schedule, Inputs(dataset, drivers, outputs, project), sheet)
     circuits = check.circuits(read)
     plan = dmx_patch(read, circuits, check.lines(circuits), check.dataset)
     _write(plan, dmx_table(plan), format, output)
@@ -74,7 +75,7 @@ def dali(
     from compat.plan.dali_addresses import dali_addresses
     from compat.report.plan_table import dali_table
 
-    check, read = opened_schedule(schedule, drivers, outputs, project, dataset, sheet)
+    check, read = open_schedule(schedule, Inputs(dataset, drivers, outputs, project), sheet)
     circuits = check.circuits(read)
     plan = dali_addresses(read, circuits, check.lines(circuits), check.dataset)
     _write(plan, dali_table(plan), format, output)

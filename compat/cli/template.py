@@ -9,7 +9,7 @@ from typing import Annotated
 
 import typer
 
-from compat.cli.common import open_dataset
+from compat import api
 from compat.cli.file_options import DatasetOption
 
 
@@ -38,7 +38,7 @@ def template(
         raise BadInput(
             [Fault("the file is already there", Origin(str(path)), do="Use --output or --overwrite")]
         )
-    known = open_dataset(dataset)
+    known = api.load_dataset(dataset)
     write_template(
         path, format.value, known.vocabulary, list(known.tables["drivers"]), list(known.tables["outputs"])
     )

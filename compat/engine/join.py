@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
-from compat.engine.subject import CircuitSubject, OutputSubject, Pairing
+from compat.engine.subject import CircuitSubject, OutputSubject, Pairing, Subject
 from compat.model.values import Interval
 from compat.model.verdicts import VERDICTS, Verdict
 from compat.rulebook.clauses import Clause, ClauseSide, Value
@@ -197,7 +197,7 @@ class ClauseTables:
                     self._mixed.append((len(self._terms) - 1, clause))
                 clause_number += 1
 
-    def rows(self, subject: CircuitSubject | OutputSubject) -> Iterator[Row]:
+    def rows(self, subject: Subject) -> Iterator[Row]:
         """Demands or allowances of a subject: term, holds, low, high, sure, possible.
 
         A clause that the subject makes hold by itself has no row.
@@ -217,7 +217,9 @@ class ClauseTables:
         """Make the four tables in a database."""
         make = partial(_make_table, connection)
         make("terms", TERM_COLUMNS, [term.row for term in self._terms])
-        for name, subject, members in (("demands", "circuit", circuits), ("allowances", "output", outputs)):
+        sides: list[tuple[str, str, Sequence[Subject]]]
+        sides = [("demands", "circuit", circuits), ("allowances", "output", outputs)]
+        for name, subject, members in sides:
             rows = [(index, *row) for index, member in enumerate(members) for row in self.rows(member)]
             make(name, {subject: "INTEGER", "term": "INTEGER", **CODE_COLUMN, **VALUE_COLUMNS}, rows)
         columns = {"circuit": "INTEGER", "output": "INTEGER", "term": "INTEGER", **CODE_COLUMN}

@@ -38,7 +38,11 @@ class Fault:
         return "".join(c if c.isprintable() else ascii(c)[1:-1] for c in text)
 
 
-class BadInput(Exception):
+class CompatError(Exception):
+    """Whatever this program raises by intention."""
+
+
+class BadInput(CompatError):
     """Input that cannot be used; carries every fault found. The command ends with exit code 2."""
 
     def __init__(self, faults: Sequence[Fault]) -> None:

@@ -12,7 +12,7 @@ import pytest
 from compat import __version__
 from compat.dataset.find import dataset_folder
 from compat.dataset.read import Dataset, load_dataset
-from compat.engine.needed import ALWAYS
+from compat.engine.required_traits import ALWAYS
 from tests.cli.parts import OUTPUTS, House, called, rules_of_three
 from tests.conftest import ROOT
 from tests.dataset.parts import faults_of, replaced

@@ -1,0 +1,295 @@
+"""The public functions: what the commands call, and what other programs may.
+
+Everything heavier than this file is loaded when it is used. Inputs that cannot be used raise
+:class:`compat.BadInput`, a :class:`compat.CompatError`, with every fault found.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+from pathlib import Path
+from typing import TYPE_CHECKING, TypeVar
+
+if TYPE_CHECKING:
+    import polars as pl
+
+    from compat.dataset.overlay import Setting
+    from compat.dataset.read import Dataset
+    from compat.engine.check import Check
+    from compat.model.lookup import Lookup
+    from compat.model.report import CircuitReport, LineReport, Report
+    from compat.model.rule import Case
+    from compat.model.schedule import Schedule
+    from compat.rulebook.rules import ParsedRule
+
+StrPath = str | Path
+Told = TypeVar("Told")
+
+
+@dataclass(frozen=True, slots=True)
+class Inputs:
+    """The files a judgement rests on, each optional.
+
+    ``dataset`` is a folder or a version; ``drivers`` and ``outputs`` are the user's own equipment,
+    laid over the dataset; ``project`` holds supply, breaker, cable, outputs on offer and defaults.
+    """
+
+    dataset: StrPath | None = None
+    drivers: StrPath | None = None
+    outputs: StrPath | None = None
+    project: StrPath | None = None
+
+
+@dataclass(frozen=True)
+class CheckResult:
+    """The answer to a check. ``report`` is the whole of it, as ``report.schema.json`` has it."""
+
+    report: Report
+
+    def to_json(self) -> str:
+        """The report as JSON, by the published schema."""
+        from compat.report.json import render_json
+
+        return render_json(self.report)
+
+    def to_html(self) -> str:
+        """The report as one page that needs nothing else."""
+        from compat.report.html import render_html
+
+        return render_html(self.report)
+
+    def to_text(
+        self, width: int = 100, colour: bool = False, details: bool = False, ascii_only: bool = False
+    ) -> str:
+        """The report in lines of at most ``width`` characters, of which there are at least 40."""
+        from compat.report.text import render_text
+
+        return render_text(self.report, width, colour, details, ascii_only)
+
+    @cached_property
+    def findings(self) -> pl.DataFrame:
+        """One row for each rule on each circuit and line: subject, kind, output, rule, slug, verdict,
+        because, demand and limit with their ends and unit, margin in %.
+        """
+        from compat.report.frame import findings_frame
+
+        return findings_frame(self.report)
+
+    def circuit(self, name: str) -> CircuitReport:
+        """The report on one circuit. Raises BadInput with the nearest names."""
+        return _named("circuit", name, {entry.circuit: entry for entry in self.report.circuits}, self.report)
+
+    def line(self, name: str) -> LineReport:
+        """The report on one control line. Raises BadInput with the nearest names."""
+        return _named("line", name, {entry.line: entry for entry in self.report.lines}, self.report)
+
+
+@dataclass(frozen=True)
+class LookupResult:
+    """The answer to a look-up. ``answer`` is the whole of it, as ``lookup.schema.json`` has it."""
+
+    answer: Lookup
+
+    def to_json(self) -> str:
+        """The answer as JSON, by the published schema."""
+        from compat.report.json import render_lookup_json
+
+        return render_lookup_json(self.answer)
+
+    def to_html(self) -> str:
+        """The answer as one page that needs nothing else."""
+        from compat.report.lookup_html import render_lookup_html
+
+        return render_lookup_html(self.answer)
+
+    def to_text(self, width: int = 100, colour: bool = False) -> str:
+        """The answer in lines of at most ``width`` characters."""
+        from compat.report.lookup_text import render_lookup_text
+
+        return render_lookup_text(self.answer, width, colour)
+
+
+@dataclass(frozen=True)
+class RuleExplanation:
+    """A rule with its cases and the dataset it is of."""
+
+    rule: ParsedRule
+    cases: Sequence[Case]
+    dataset: Dataset
+
+    def to_json(self) -> str:
+        """The rule, its formula, sources and cases as JSON."""
+        from compat.report.rule import render_rule_json
+
+        return render_rule_json(self.rule, self.cases, self.dataset)
+
+    def to_text(self, width: int = 100, colour: bool = False) -> str:
+        """The rule in sentences."""
+        from compat.report.rule import render_rule_text
+
+        return render_rule_text(self.rule, self.cases, self.dataset, width, colour)
+
+
+def load_dataset(dataset: StrPath | None = None) -> Dataset:
+    """A rules dataset by its folder or version; None is the one that came with the program.
+
+    Raises BadInput when it is broken or of another edition than this program reads.
+    """
+    from compat.dataset.read import load_dataset as load
+    from compat.engine.required_traits import check_traits
+
+    found = load(None if dataset is None else _folder(dataset))
+    if dataset is not None:
+        check_traits(found)
+    return found
+
+
+def check(
+    schedule: StrPath,
+    *,
+    drivers: StrPath | None = None,
+    outputs: StrPath | None = None,
+    project: StrPath | None = None,
+    dataset: StrPath | None = None,
+    sheet: str | None = None,
+    brief: bool = False,
+    progress: bool = False,
+) -> CheckResult:
+    """Judge every circuit of a schedule file, and every control line.
+
+    A project file of the schedule's name beside it is used when none is given. ``brief`` leaves out
+    what only a full report shows; ``progress`` draws a bar on a terminal. Raises BadInput.
+    """
+    judge, read = open_schedule(schedule, Inputs(dataset, drivers, outputs, project), sheet)
+    report = replace(judge, brief=brief).report(read)
+    if report.circuits and not any(row.line for row in read.rows):
+        report = _with_proposed_lines(judge, read, report, progress)
+    return CheckResult(report)
+
+
+def lookup(
+    driver: str | None = None,
+    *,
+    stated: Mapping[str, str | None] | None = None,
+    traits: Sequence[str] = (),
+    count: int | None = None,
+    up_to: int | None = None,
+    drivers: StrPath | None = None,
+    outputs: StrPath | None = None,
+    project: StrPath | None = None,
+    dataset: StrPath | None = None,
+) -> LookupResult:
+    """What may control a driver, and how many of it each output and each breaker takes.
+
+    ``driver`` is an id or part of a name; ``stated`` maps options such as ``--watts`` to their text
+    and ``traits`` holds ``name=value``; both stand in place of the driver's own. Raises BadInput.
+    """
+    from compat.engine.lookup import COUNTS_UP_TO, Looker
+    from compat.intake.driver_choice import choose_driver
+    from compat.intake.driver_overrides import PLACE, Statements, with_stated
+    from compat.model.faults import BadInput, Fault
+    from compat.model.values import Origin
+
+    known, rules, setting = open_inputs(Inputs(dataset, drivers, outputs, project))
+    overrides = Statements(known.vocabulary).read(stated or {}, traits)
+    if driver is None and not overrides:
+        do = "Name a driver, or state its values, such as --watts 12 --method 'trailing edge'"
+        raise BadInput([Fault("there is no driver to look up", Origin(PLACE), do=do)])
+    own = None if drivers is None else Path(drivers)
+    base = choose_driver(driver, known, own) if driver is not None else None
+    described, notes = with_stated(base, overrides, known.vocabulary)
+    found = Looker(known, rules, setting).look(described, count, up_to or COUNTS_UP_TO)
+    return LookupResult(found.model_copy(update={"assumptions": [*notes, *found.assumptions]}))
+
+
+def explain(rule: str, *, dataset: StrPath | None = None) -> RuleExplanation:
+    """A rule by its id or slug, those withdrawn included. Raises BadInput with the nearest names."""
+    from compat.model.faults import BadInput, Fault, did_you_mean
+    from compat.model.values import Origin
+    from compat.rulebook.rules import cases_file, read_cases, read_rules
+
+    known = load_dataset(dataset)
+    rules = {
+        entry.rule.id: entry for entry in read_rules(known.rules_folder, known.vocabulary, withdrawn=True)
+    }
+    by_slug = {entry.rule.slug: entry for entry in rules.values()}
+    found = rules.get(rule.upper()) or by_slug.get(rule)
+    if found is None:
+        is_file = Path(rule).suffix and Path(rule).exists()
+        do = (
+            "To explain a circuit add --circuit, a control line --line"
+            if is_file
+            else did_you_mean(rule, [*rules, *by_slug])
+        )
+        allowed = "An id such as R0001, or a slug"
+        raise BadInput([Fault(f"there is no rule '{rule}'", Origin("rules"), allowed, do)])
+    return RuleExplanation(found, read_cases(cases_file(found.file)).case, known)
+
+
+def open_inputs(inputs: Inputs) -> tuple[Dataset, list[ParsedRule], Setting]:
+    """Dataset with the user's equipment, rules in telling order, and setting. Raises BadInput."""
+    from compat.dataset.overlay import read_setting, with_own_equipment
+    from compat.dataset.read import data_root
+    from compat.rulebook.kept import opened, opened_kept
+
+    known = opened_kept(data_root()) if inputs.dataset is None else opened(load_dataset(inputs.dataset))
+    drivers, outputs, project = (
+        None if path is None else Path(path) for path in (inputs.drivers, inputs.outputs, inputs.project)
+    )
+    dataset = with_own_equipment(known.dataset, "drivers", drivers)
+    dataset = with_own_equipment(dataset, "outputs", outputs)
+    return dataset, known.rules, read_setting(dataset, project, outputs, known.standing)
+
+
+def open_schedule(schedule: StrPath, inputs: Inputs, sheet: str | None = None) -> tuple[Check, Schedule]:
+    """A schedule file as read, and the check it is for. Raises BadInput."""
+    from compat.dataset.overlay import project_beside
+    from compat.engine.check import Check
+    from compat.intake.read import read_schedule
+
+    path = Path(schedule)
+    # A path such as "." has no name; that it is no schedule is told where it is read.
+    used = inputs.project or (project_beside(path) if path.name else None)
+    dataset, rules, setting = open_inputs(replace(inputs, project=used))
+    tables = dataset.tables
+    read = read_schedule(path, dataset.vocabulary, tables["drivers"], tables["outputs"], sheet)
+    if used is not None:
+        note = f"Supply, offer and defaults are from the project file {Path(used).name}."
+        read = replace(read, notes=(note, *read.notes))
+    return Check(dataset, rules, setting), read
+
+
+def _with_proposed_lines(judge: Check, read: Schedule, report: Report, progress: bool) -> Report:
+    """The report with lines proposed for circuits of a schedule that names none."""
+    from rich.console import Console
+
+    from compat.plan.packing_progress import PackingBar
+    from compat.plan.proposal import with_proposed_lines
+
+    with PackingBar(Console(stderr=True, quiet=not progress)) as bar:
+        return with_proposed_lines(judge, judge.circuits(read), report, bar)
+
+
+def _folder(dataset: StrPath) -> Path:
+    from compat.dataset.find import dataset_folder
+
+    return dataset_folder(Path(dataset))
+
+
+# So many names are told where none is like the one that was asked for.
+MOST_NAMES = 8
+
+
+def _named(what: str, wanted: str, known: Mapping[str, Told], report: Report) -> Told:
+    """The report of one name. Raises BadInput with the nearest names."""
+    from compat.model.faults import BadInput, Fault, did_you_mean
+    from compat.model.values import Origin
+
+    if wanted not in known:
+        fault = f"there is no {what} '{wanted}' in the schedule"
+        some = ", ".join(list(known)[:MOST_NAMES]) + (", ..." if len(known) > MOST_NAMES else "")
+        do = did_you_mean(wanted, known) or (f"There are: {some}" if known else f"It has no column {what}")
+        raise BadInput([Fault(fault, Origin(report.schedule), do=do)])
+    return known[wanted]
