@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date
 
 from compat.checks.exceptions_file import EXCEPTIONS_FILE
@@ -19,17 +19,19 @@ SENTENCE = "every exception names a check, has not run out and still lets a faul
 
 def check(material: Material) -> Iterator[Fault]:
     """Faults of the exceptions themselves; whether each is needed is told by :func:`unneeded`."""
-    from compat.checks.run import CHECKS
-
-    names = [module.NAME for module in CHECKS if module.NAME != NAME]
     today = material.dated()
+    for place, entry in enumerate(material.exceptions):
+        if today is not None and date.fromisoformat(entry.until) < today:
+            what = f"the exception held until {entry.until}; the dataset is of {today.isoformat()}"
+            yield Fault(what, _at(material, place, "until"), do="Mend what it lets pass, or say why it stays")
+
+
+def of_no_check(material: Material, names: Sequence[str]) -> Iterator[Fault]:
+    """Exceptions from a check that is not among ``names``."""
     for place, entry in enumerate(material.exceptions):
         if entry.check not in names:
             what = f"there is no check '{entry.check}' from which to except"
             yield Fault(what, _at(material, place, "check"), do=did_you_mean(entry.check, names))
-        if today is not None and date.fromisoformat(entry.until) < today:
-            what = f"the exception held until {entry.until}; the dataset is of {today.isoformat()}"
-            yield Fault(what, _at(material, place, "until"), do="Mend what it lets pass, or say why it stays")
 
 
 def lets_pass(entry: ExceptionEntry, check_name: str, fault: Fault) -> bool:

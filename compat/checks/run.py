@@ -123,5 +123,9 @@ def _without_exceptions(material: Material, breaches: list[Breach]) -> list[Brea
         needed |= matching
         if not matching:
             kept.append(breach)
-    unneeded = [place for place in range(len(material.exceptions)) if place not in needed]
-    return kept + [Breach(exceptions.NAME, exceptions.unneeded(material, place)) for place in unneeded]
+    names = [module.NAME for module in CHECKS if module is not exceptions]
+    faults = list(exceptions.of_no_check(material, names))
+    faults += [
+        exceptions.unneeded(material, at) for at in range(len(material.exceptions)) if at not in needed
+    ]
+    return kept + [Breach(exceptions.NAME, fault) for fault in faults]

@@ -70,7 +70,7 @@ def _holding(circuits: Sequence[Circuit], site: Site) -> int | None:
     """The greatest count up to which every count surely holds; None when the inrush is not known.
 
     Peak and I2t rise with the count and a larger one can only break what holds (see
-    ``breaker_release.release_of``), so the end is found by halving.
+    ``breaker_release.hold_limit_a``), so the end is found by halving.
     """
     if breaker_holds(circuits[0], site) is None:
         return None

@@ -1,7 +1,6 @@
 """Traits of a line that physics gives: voltage rise and drop, times, refresh rate, universes.
 
-Every result is an interval or unknown. An unknown input makes the result unknown; the same formulas
-for many lines at once stand in ``line_computed_sql``, and tests hold the two equal.
+Every result is an interval or unknown. An unknown input makes the result unknown.
 """
 
 from __future__ import annotations

@@ -17,9 +17,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Literal
 
-from compat.model.values import Interval
 from compat.physics.ranges import Range, check_all
 
 RANGES = {
@@ -38,8 +36,6 @@ SPAN = Range(0.0, 10.0, low_allowed=False)
 ANCHOR_SLOPE = 2.13
 ANCHOR_MOST = 1.5
 
-Verdict = Literal["holds", "trips", "cannot_tell"]
-
 
 @dataclass(frozen=True, slots=True)
 class Breaker:
@@ -51,16 +47,6 @@ class Breaker:
     shortest_plunger_time_s: float
     longest_plunger_time_s: float
     frequency_hz: float = 50.0
-
-
-@dataclass(frozen=True, slots=True)
-class Release:
-    """``hold_limit_a``: peaks up to it surely hold; ``trip_limit_a``: peaks above surely trip
-    (None: no peak surely trips, or nothing is known of the low end)."""
-
-    verdict: Verdict
-    hold_limit_a: float
-    trip_limit_a: float | None
 
 
 def pulse_factor(span_s: float, plunger_time_s: float) -> float:
@@ -93,7 +79,10 @@ def hold_limit_a(breaker: Breaker, peak_a: float, i2t_a2s: float, *, strict: boo
 
     sqrt(2) k_lo In max(1, f(w, T shortest) / rho); ``strict`` takes f = 1, which is all that the
     standard supports (and that only if the breaker holds for every closing instant). A peak of 0
-    has no shape and gets the strict limit. Raises ValueError.
+    has no shape and gets the strict limit. Of a pulse known within intervals the high ends decide:
+    although w joins peak and I2t, peak <= c f(I2t/peak^2) can be written
+    1 - (c/peak)^2 <= 2 (T c^2 / I2t)^2, which a larger peak or a larger I2t alone can only break.
+    The thermal release is not judged: a pulse of less than 10 ms does not move it. Raises ValueError.
     """
     _check(breaker)
     check_all(RANGES, peak_high_a=peak_a, i2t_high_a2s=i2t_a2s)
@@ -108,8 +97,8 @@ def trip_limit_a(breaker: Breaker, peak_a: float, i2t_a2s: float) -> float | Non
     """The peak (A) above which a pulse of this shape surely releases the breaker, or None.
 
     sqrt(2) k_hi In f(w, T longest), not divided by rho: that margin (1.38 at 5 ms) stands for
-    saturation, eddy currents and a single half cycle. None when peak or I2t is 0. Raises
-    ValueError.
+    saturation, eddy currents and a single half cycle. For a pulse closed at the crest; of
+    intervals the low ends decide. None when peak or I2t is 0. Raises ValueError.
     """
     _check(breaker)
     check_all(RANGES, peak_low_a=peak_a, i2t_low_a2s=i2t_a2s)
@@ -117,27 +106,6 @@ def trip_limit_a(breaker: Breaker, peak_a: float, i2t_a2s: float) -> float | Non
         return None
     factor = pulse_factor(_span(peak_a, i2t_a2s), breaker.longest_plunger_time_s)
     return math.sqrt(2.0) * breaker.trip_multiple * breaker.rated_current_a * factor
-
-
-def release_of(breaker: Breaker, peak_a: Interval, i2t_a2s: Interval, *, strict: bool = False) -> Release:
-    """Holds, trips, or cannot tell, for a pulse known within intervals.
-
-    ``holds`` is judged at the high ends of peak and I2t, ``trips`` at the low ends. That is right
-    although w joins both, because the condition peak <= c f(I2t/peak^2) can be written
-    1 - (c/peak)^2 <= 2 (T c^2 / I2t)^2, which a larger peak or a larger I2t alone can only break.
-    ``trips`` means: when closed at the crest. The strict mode never says ``trips``, since no
-    standard speaks of a single short pulse. Amperes and ampere squared seconds. The thermal
-    release is not judged here: a pulse of less than 10 ms does not move it. Raises ValueError.
-    """
-    RANGES["peak_high_a"].check_interval("peak_a", peak_a)
-    RANGES["i2t_high_a2s"].check_interval("i2t_a2s", i2t_a2s)
-    hold = hold_limit_a(breaker, peak_a.high, i2t_a2s.high, strict=strict)
-    trip = None if strict else trip_limit_a(breaker, peak_a.low, i2t_a2s.low)
-    if peak_a.high <= hold:
-        return Release("holds", hold, trip)
-    if trip is not None and peak_a.low > trip:
-        return Release("trips", hold, trip)
-    return Release("cannot_tell", hold, trip)
 
 
 def _span(peak_a: float, i2t_a2s: float) -> float:

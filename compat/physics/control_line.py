@@ -7,7 +7,7 @@ each of its inputs. Timing is that of IEC 62386-101 and ANSI E1.11, both read se
 
 from __future__ import annotations
 
-from compat.physics.cable import Rule, control_line_rise_v, drop_at_end_v, longest_length_m, resistance_at
+from compat.physics.cable import Rule, control_line_rise_v, drop_at_end_v, resistance_at
 from compat.physics.ranges import Range, check_all
 
 RANGES = {
@@ -118,20 +118,6 @@ def dali_drop_v(
     check_all(RANGES, current_a=current_a)
     return drop_at_end_v(
         resistance_at(resistance_20_ohm_per_km, temperature_celsius, rule), length_m, current_a
-    )
-
-
-def dali_longest_m(
-    resistance_20_ohm_per_km: float,
-    temperature_celsius: float,
-    current_a: float,
-    drop_v: float = 2.0,
-    rule: Rule = "iec_60228",
-) -> float:
-    """Length in metres at which a DALI line drops ``drop_v``; see ``dali_drop_v``. Raises ValueError."""
-    check_all(RANGES, current_a=current_a)
-    return longest_length_m(
-        resistance_at(resistance_20_ohm_per_km, temperature_celsius, rule), current_a, drop_v
     )
 
 

@@ -28,8 +28,6 @@ Power = Literal["kept", "follows"]
 POWERS: tuple[Power, ...] = ("kept", "follows")
 Which = Literal["peak", "rms"]
 
-FIRING_ANGLE_DEGREE = Range(0.0, 150.0)
-POWER_FACTOR = Range(0.01, 1.0)
 NODES_DEGREE = (0.0, 15.0, 30.0, 45.0, 60.0, 75.0, 90.0, 105.0, 120.0, 135.0, 150.0)
 SAME = (0.99, 1.01)
 
@@ -135,21 +133,6 @@ def rms_ratio(
 ) -> Interval:
     """R.m.s. current of the cut supply divided by that of the uncut one; see ``peak_ratio``."""
     return _ratio("rms", input_type, edge, firing_angle_degree, power)
-
-
-def load_share(power_factor: Interval, ratio: Interval) -> Interval:
-    """What part of its rated resistive load (W) an output may carry in watts of such drivers.
-
-    An output heated by its r.m.s. current carries P watts of drivers with the current
-    ratio P / (V power factor): the share is power factor / ratio, at most 1. ``ratio`` is from
-    ``rms_ratio`` over the angles the output can be set to. For bulk capacitors (power factor 0.4 to
-    0.5) at forward phase up to 90 degrees it is 0.15 to 0.5; the trade's rough factors of 3 to 10
-    (from memory) are of this size. Ringing with a filter, latching and heat of other parts
-    are not in it: the share the maker marks goes before it. Raises ValueError. Source: derived.
-    """
-    POWER_FACTOR.check_interval("power_factor", power_factor)
-    Range(0.0, 1e3, low_allowed=False).check_interval("ratio", ratio)
-    return Interval(min(1.0, power_factor.low / ratio.high), min(1.0, power_factor.high / ratio.low))
 
 
 def table_of(which: Which, input_type: str, edge: str, power: Power) -> Table:

@@ -1,4 +1,4 @@
-"""The range a value may have, checked in plain Python and guarded in SQL by one definition."""
+"""The range a value may have, and its check."""
 
 from __future__ import annotations
 

@@ -12,7 +12,6 @@ from collections.abc import Iterable
 from compat.model.values import Interval
 from compat.physics.inrush_circuit import SourceRange
 from compat.physics.ranges import Range
-from compat.physics.staged import StagedQuery, number
 
 VOLTAGE_V = Range(1.0, 1000.0)
 FREQUENCY_HZ = Range(16.0, 70.0)
@@ -132,61 +131,3 @@ def sources_in_series(parts: Iterable[SourceRange]) -> SourceRange:
             sum(part.inductance_h.high for part in parts),
         ),
     )
-
-
-def _ends(name: str, allowed: Range, unit: str = "") -> dict[str, Range]:
-    return {f"{name}_{end}{unit}": allowed for end in ("low", "high")}
-
-
-_FAULT_ORDERED = (
-    "_fault_current_low_a <= _fault_current_high_a AND _reactance_ratio_low <= _reactance_ratio_high"
-)
-FAULT_SOURCE = StagedQuery(
-    {
-        "voltage_v": VOLTAGE_V,
-        "frequency_hz": FREQUENCY_HZ,
-        **_ends("fault_current", FAULT_CURRENT_A, "_a"),
-        **_ends("reactance_ratio", REACTANCE_RATIO),
-    },
-    [
-        {
-            "_least": f"CASE WHEN {_FAULT_ORDERED} THEN _voltage_v / _fault_current_high_a END",
-            "_most": f"CASE WHEN {_FAULT_ORDERED} THEN _voltage_v / _fault_current_low_a END",
-            "_omega": f"{number(2.0 * math.pi)} * _frequency_hz",
-            "_resistive": "sqrt(1e0 + _reactance_ratio_low * _reactance_ratio_low)",
-            "_inductive": "sqrt(1e0 + _reactance_ratio_high * _reactance_ratio_high)",
-        }
-    ],
-    {
-        "resistance_low_ohm": "_least / _inductive",
-        "resistance_high_ohm": "_most / _resistive",
-        "inductance_low_h": "_least * _reactance_ratio_low / _resistive / _omega",
-        "inductance_high_h": "_most * _reactance_ratio_high / _inductive / _omega",
-    },
-)
-"""``source_of_fault_current``: adds the low and high ends of resistance and inductance."""
-
-_CABLE_ORDERED = (
-    "_length_low_m <= _length_high_m AND _loop_resistance_low_ohm_per_km <= "
-    "_loop_resistance_high_ohm_per_km AND _loop_inductance_low_uh_per_m <= "
-    "_loop_inductance_high_uh_per_m"
-)
-CABLE_SOURCE = StagedQuery(
-    {
-        **_ends("length", LENGTH_M, "_m"),
-        **_ends("loop_resistance", LOOP_RESISTANCE_OHM_PER_KM, "_ohm_per_km"),
-        **_ends("loop_inductance", LOOP_INDUCTANCE_UH_PER_M, "_uh_per_m"),
-    },
-    [{f"_length_{end}": f"CASE WHEN {_CABLE_ORDERED} THEN _length_{end}_m END" for end in ("low", "high")}],
-    {
-        **{
-            f"resistance_{end}_ohm": f"_length_{end} * _loop_resistance_{end}_ohm_per_km / 1000e0"
-            for end in ("low", "high")
-        },
-        **{
-            f"inductance_{end}_h": f"_length_{end} * _loop_inductance_{end}_uh_per_m * 1e-6"
-            for end in ("low", "high")
-        },
-    },
-)
-"""``source_of_cable``: adds the low and high ends of resistance and inductance."""

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
-from compat.checks.material import read_material
 from compat.checks.run import CHECKS, check_dataset
 from tests.dataset.parts import copied_dataset, drop_uncited_sources, replaced
 
@@ -68,8 +67,8 @@ def add(file: str, text: str) -> Break:
 
 def found_by(check: str, root: Path) -> list[str]:
     """The sentences of one check by its name."""
-    module = {module.NAME: module for module in CHECKS}[check]
-    return [fault.sentence() for fault in module.check(read_material(root))]
+    assert check in {module.NAME for module in CHECKS}
+    return [breach.fault.sentence() for breach in check_dataset(root) if breach.check == check]
 
 
 def found_in(root: Path) -> list[str]:

@@ -1,10 +1,9 @@
-"""Circuits: sources and drivers as intervals, mixed drivers, hot restart, and the query for them."""
+"""Circuits: sources and drivers as intervals, mixed drivers and hot restart."""
 
 from __future__ import annotations
 
 import math
 
-import duckdb
 import numpy as np
 import pytest
 
@@ -20,7 +19,6 @@ from compat.physics.inrush_circuit import (
     circuit_pulse,
     worth_keeping,
 )
-from compat.physics.inrush_circuit_sql import circuit_pulse_query
 from tests.physics import references, simulations
 
 CREST = 325.27
@@ -182,112 +180,9 @@ def test_no_closing_instant_passes_the_peak_of_the_step() -> None:
         assert (sine.peak() <= step * (1.0 + 1e-9)).all()
 
 
-def random_circuits(count: int) -> list[dict[str, object]]:
-    generator = np.random.default_rng(37)
-    rows: list[dict[str, object]] = []
-    for circuit in range(count):
-        resistance = np.sort(generator.uniform(0.05, 1.5, 2))
-        inductance = np.sort(10 ** generator.uniform(-5, -2.5, 2))
-        crest = np.sort(generator.uniform(290.0, 360.0, 2))
-        for kind in range(int(generator.integers(1, 4))):
-            bounding = bool(generator.random() < 0.2)
-            drivers = int(generator.integers(1, 40))
-            for _ in range(1 if bounding else int(generator.integers(1, 4))):
-                rows.append(
-                    {
-                        "circuit": f"c{circuit}",
-                        "luminaire_type": f"t{kind}",
-                        "driver_count": float(drivers),
-                        "driver_resistance_ohm": float(10 ** generator.uniform(-2, 1.5)),
-                        "driver_capacitance_f": float(10 ** generator.uniform(-6, -2.5)),
-                        "bounding": bounding,
-                        "crest_low_v": float(crest[0]),
-                        "crest_high_v": float(crest[1]),
-                        "source_resistance_low_ohm": float(resistance[0]),
-                        "source_resistance_high_ohm": float(resistance[1]),
-                        "source_inductance_low_h": float(inductance[0]),
-                        "source_inductance_high_h": float(inductance[1]),
-                    }
-                )
-    return rows
-
-
-def by_query(rows: list[dict[str, object]], hot_restart: bool = False) -> dict[str, tuple[float | None, ...]]:
-    with duckdb.connect() as connection:
-        connection.execute(
-            "CREATE TABLE rows (circuit VARCHAR, luminaire_type VARCHAR, driver_count DOUBLE, "
-            "driver_resistance_ohm DOUBLE, driver_capacitance_f DOUBLE, bounding BOOLEAN, "
-            "crest_low_v DOUBLE, crest_high_v DOUBLE, source_resistance_low_ohm DOUBLE, "
-            "source_resistance_high_ohm DOUBLE, source_inductance_low_h DOUBLE, "
-            "source_inductance_high_h DOUBLE)"
-        )
-        marks = ", ".join("?" * 12)
-        connection.executemany(f"INSERT INTO rows VALUES ({marks})", [list(row.values()) for row in rows])
-        text = circuit_pulse_query("rows", hot_restart=hot_restart)
-        return {row[0]: row[1:] for row in connection.execute(text).fetchall()}
-
-
-@pytest.mark.parametrize("hot_restart", [False, True])
-def test_the_query_equals_the_plain_form(hot_restart: bool) -> None:
-    rows = random_circuits(400)
-    found = by_query(rows, hot_restart)
-    names = sorted({str(row["circuit"]) for row in rows})
-    assert sorted(found) == names
-    for name in names:
-        mine = [row for row in rows if row["circuit"] == name]
-        groups = []
-        for kind in sorted({str(row["luminaire_type"]) for row in mine}):
-            some = [row for row in mine if row["luminaire_type"] == kind]
-            drivers = tuple(
-                DriverInput(row["driver_resistance_ohm"], row["driver_capacitance_f"])  # type: ignore[arg-type]
-                for row in some
-            )
-            candidates = Candidates(drivers, bounding=bool(some[0]["bounding"]))
-            groups.append(Group(candidates, int(some[0]["driver_count"])))  # type: ignore[call-overload]
-        ends = mine[0]
-        source = SourceRange(
-            Interval(ends["source_resistance_low_ohm"], ends["source_resistance_high_ohm"]),  # type: ignore[arg-type]
-            Interval(ends["source_inductance_low_h"], ends["source_inductance_high_h"]),  # type: ignore[arg-type]
-        )
-        crest = Interval(ends["crest_low_v"], ends["crest_high_v"])  # type: ignore[arg-type]
-        plain = circuit_pulse(crest, source, groups, hot_restart=hot_restart)
-        expected = [
-            end for part in (plain.peak_a, plain.width_s, plain.i2t_a2s) for end in (part.low, part.high)
-        ]
-        assert list(found[name]) == pytest.approx(expected, rel=1e-9), name
-
-
-@pytest.mark.parametrize(
-    "name",
-    [
-        "driver_count",
-        "driver_resistance_ohm",
-        "driver_capacitance_f",
-        "crest_high_v",
-        "source_resistance_low_ohm",
-        "source_inductance_low_h",
-    ],
-)
-@pytest.mark.parametrize("bad", [None, math.nan, -1.0])
-@pytest.mark.parametrize("hot_restart", [False, True])
-def test_one_unknown_row_makes_the_circuit_unknown(name: str, bad: float | None, hot_restart: bool) -> None:
-    rows = random_circuits(1)
-    rows += [{**row, "luminaire_type": "other", "driver_capacitance_f": 1e-6} for row in rows]
-    assert None not in by_query(rows, hot_restart)["c0"]
-    rows[-1][name] = bad
-    found = by_query(rows, hot_restart)["c0"]
-    assert found[1] is None, "the high end of the peak rests on every row"
-    assert found[5] is None, "the high end of I2t rests on every row"
-
-
 def test_ends_in_the_wrong_order_are_refused() -> None:
     with pytest.raises(ValueError, match="the low end comes first"):
         circuit_pulse(Interval(350.0, 300.0), SOURCE, [group(1.0, 1e-5)])
-    rows = random_circuits(1)
-    for row in rows:
-        row["crest_low_v"], row["crest_high_v"] = row["crest_high_v"], row["crest_low_v"]
-    peak_low, peak_high, *_, i2t_low, i2t_high = by_query(rows)["c0"]
-    assert (peak_low, peak_high, i2t_low, i2t_high) == (None,) * 4
 
 
 def test_an_empty_circuit_is_refused() -> None:

@@ -1,4 +1,4 @@
-"""Source impedance from fault current, transformer and cable: worked values and both forms."""
+"""Source impedance from fault current, transformer and cable: worked values."""
 
 from __future__ import annotations
 
@@ -8,16 +8,13 @@ import numpy as np
 import pytest
 
 from compat.model.values import Interval
-from compat.physics.cable import nominal_resistance, resistance_at
+from compat.physics.cable import CLASS_1_2, resistance_at
 from compat.physics.source_impedance import (
-    CABLE_SOURCE,
-    FAULT_SOURCE,
     source_of_cable,
     source_of_fault_current,
     source_of_transformer,
     sources_in_series,
 )
-from tests.physics.columns import ROWS, assert_same, assert_unknown_stays_unknown, computed, spread
 
 
 def exactly(value: float) -> Interval:
@@ -34,7 +31,7 @@ def test_reference_impedance() -> None:
 def test_a_fault_current_range_encloses_every_source_in_it() -> None:
     generator = np.random.default_rng(151)
     found = source_of_fault_current(230.0, Interval(400.0, 3000.0), Interval(0.1, 1.5), 50.0)
-    for _ in range(5000):
+    for _ in range(1000):
         impedance, ratio = 230.0 / generator.uniform(400.0, 3000.0), generator.uniform(0.1, 1.5)
         resistance = impedance / math.sqrt(1.0 + ratio**2)
         assert found.resistance_ohm.low <= resistance <= found.resistance_ohm.high
@@ -54,7 +51,7 @@ def test_transformer_of_one_hundred_kilovolt_ampere() -> None:
 
 
 def test_chain_of_transformer_and_cables() -> None:
-    loop = nominal_resistance(1.5, "class_1_2") * 2.0
+    loop = CLASS_1_2[1.5] * 2.0
     cable = source_of_cable(
         exactly(20.0), Interval(resistance_at(loop, 20.0), resistance_at(loop, 70.0)), Interval(0.5, 0.7)
     )
@@ -66,63 +63,6 @@ def test_chain_of_transformer_and_cables() -> None:
     assert total.resistance_ohm.high == pytest.approx(supply.resistance_ohm.high + cable.resistance_ohm.high)
     assert total.inductance_h.low == pytest.approx(supply.inductance_h.low + cable.inductance_h.low)
     assert sources_in_series([]).resistance_ohm == Interval(0.0, 0.0)
-
-
-def pair(generator: np.random.Generator, low: float, high: float) -> tuple[np.ndarray, np.ndarray]:
-    both = np.sort(np.stack([spread(generator, low, high), spread(generator, low, high)]), axis=0)
-    return both[0], both[1]
-
-
-def test_queries_equal_the_reference() -> None:
-    generator = np.random.default_rng(152)
-    current, ratio = pair(generator, 1.0, 2e5), pair(generator, 1e-3, 20.0)
-    volts, hertz = spread(generator, 1.0, 1000.0), generator.uniform(16.0, 70.0, ROWS)
-    asked = {
-        "voltage_v": volts,
-        "frequency_hz": hertz,
-        "fault_current_low_a": current[0],
-        "fault_current_high_a": current[1],
-        "reactance_ratio_low": ratio[0],
-        "reactance_ratio_high": ratio[1],
-    }
-    found = computed(FAULT_SOURCE, asked)
-    angle = np.arctan(ratio[0]), np.arctan(ratio[1])
-    assert_same(found["resistance_low_ohm"], volts / current[1] * np.cos(angle[1]))
-    assert_same(found["resistance_high_ohm"], volts / current[0] * np.cos(angle[0]))
-    assert_same(found["inductance_low_h"], volts / current[1] * np.sin(angle[0]) / (2 * np.pi * hertz))
-    assert_same(found["inductance_high_h"], volts / current[0] * np.sin(angle[1]) / (2 * np.pi * hertz))
-    for at in range(0, ROWS, 499):
-        plain = source_of_fault_current(
-            float(volts[at]),
-            Interval(float(current[0][at]), float(current[1][at])),
-            Interval(float(ratio[0][at]), float(ratio[1][at])),
-            float(hertz[at]),
-        )
-        assert plain.resistance_ohm.low == pytest.approx(found["resistance_low_ohm"][at], rel=1e-12)
-        assert plain.inductance_h.high == pytest.approx(found["inductance_high_h"][at], rel=1e-12)
-    metre, ohm, micro = pair(generator, 0.1, 1e4), pair(generator, 0.1, 1000.0), pair(generator, 0.01, 10.0)
-    cable = computed(
-        CABLE_SOURCE,
-        {
-            "length_low_m": metre[0],
-            "length_high_m": metre[1],
-            "loop_resistance_low_ohm_per_km": ohm[0],
-            "loop_resistance_high_ohm_per_km": ohm[1],
-            "loop_inductance_low_uh_per_m": micro[0],
-            "loop_inductance_high_uh_per_m": micro[1],
-        },
-    )
-    for which, end in enumerate(("low", "high")):
-        assert_same(cable[f"resistance_{end}_ohm"], metre[which] * ohm[which] * 1e-3)
-        assert_same(cable[f"inductance_{end}_h"], metre[which] * micro[which] * 1e-6)
-
-
-def test_unknown_stays_unknown() -> None:
-    good = dict(zip(FAULT_SOURCE.inputs, (230.0, 50.0, 500.0, 600.0, 0.3, 0.6), strict=True))
-    assert_unknown_stays_unknown(FAULT_SOURCE, good)
-    assert_unknown_stays_unknown(
-        CABLE_SOURCE, dict(zip(CABLE_SOURCE.inputs, (10.0, 20.0, 24.0, 29.0, 0.5, 0.7), strict=True))
-    )
 
 
 @pytest.mark.parametrize("bad", [-1.0, math.nan, math.inf])

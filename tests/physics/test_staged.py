@@ -1,17 +1,16 @@
-"""Staged queries: names are checked, planning stays quick whatever is asked of the result."""
+"""Staged queries: names are checked, and what is not known stays so."""
 
 from __future__ import annotations
 
 import math
-import time
 
 import duckdb
 import pytest
 
-from compat.physics.breaker_release_sql import RELEASE
-from compat.physics.inrush_sql import DRIVER_FIT, GROUP_PULSE, PULSE
 from compat.physics.ranges import Range
 from compat.physics.staged import VOLATILE, StagedQuery, guarded, identifier, larger, number, smaller
+
+SQUARE = StagedQuery({"crest_v": Range(0.0, 10.0)}, [], {"square": "_crest_v * _crest_v"})
 
 
 @pytest.mark.parametrize(
@@ -21,18 +20,18 @@ def test_other_names_than_plain_ones_are_refused(name: str) -> None:
     with pytest.raises(ValueError, match="allowed are letters"):
         identifier(name)
     with pytest.raises(ValueError, match="allowed are letters"):
-        PULSE.over(name)
+        SQUARE.over(name)
     with pytest.raises(ValueError, match="allowed are letters"):
-        PULSE.over("rows", {"crest_v": name})
+        SQUARE.over("rows", {"crest_v": name})
     with pytest.raises(ValueError, match="allowed are letters"):
-        PULSE.over("rows", outputs={"peak_a": name})
+        SQUARE.over("rows", outputs={"square": name})
 
 
 def test_unknown_roles_are_refused() -> None:
     with pytest.raises(ValueError, match="'crest' is no input here; there are crest_v"):
-        PULSE.over("rows", {"crest": "a"})
+        SQUARE.over("rows", {"crest": "a"})
     with pytest.raises(ValueError, match="'peak' is no output here"):
-        PULSE.over("rows", outputs={"peak": "a"})
+        SQUARE.over("rows", outputs={"peak": "a"})
 
 
 def test_numbers_are_doubles() -> None:
@@ -80,40 +79,3 @@ def test_columns_pass_through_and_inner_ones_do_not() -> None:
         cursor = connection.execute(query.over("t") + " ORDER BY name")
         assert [column[0] for column in cursor.description or ()] == ["name", "x", "y"]
         assert cursor.fetchall() == [("a", 3.0, 8.0), ("b", 11.0, None)]
-
-
-ASKED = (
-    "SELECT sum({out}) FROM ({query})",
-    "SELECT {out} FROM ({query}) LIMIT 100000",
-    "SELECT * FROM ({query}) ORDER BY {out} LIMIT 10",
-    "SELECT * FROM ({query}) WHERE {out} > 1e-4",
-    "SELECT max({out}) FROM ({query}) WHERE {out} < 3 GROUP BY {out} > 1",
-    "SELECT count(*) FROM ({query}) a JOIN rows USING (id) WHERE a.{out} > rows.crest_v",
-)
-
-
-@pytest.mark.parametrize("asked", ASKED)
-@pytest.mark.parametrize(
-    ("query", "out"),
-    [
-        (PULSE, "width_s"),
-        (GROUP_PULSE, "peak_a"),
-        (DRIVER_FIT, "driver_capacitance_f"),
-        (RELEASE, "trip_limit_a"),
-    ],
-    ids=["pulse", "group", "fit", "release"],
-)
-def test_planning_takes_less_than_a_fifth_of_a_second(query: StagedQuery, out: str, asked: str) -> None:
-    names = sorted({*query.inputs, "crest_v"})
-    with duckdb.connect() as connection:
-        connection.execute("SET memory_limit = '2GB'")
-        connection.execute("SET threads = 1")
-        columns = ", ".join(f"random() AS {name}" for name in names)
-        connection.execute(f"CREATE TABLE rows AS SELECT range AS id, {columns} FROM range(3000)")
-        text = "EXPLAIN " + asked.format(out=out, query=query.over("rows"))
-        spent = []
-        for _ in range(3):
-            start = time.process_time()
-            connection.execute(text).fetchall()
-            spent.append(time.process_time() - start)
-    assert min(spent) < 0.2

@@ -8,12 +8,8 @@ from __future__ import annotations
 
 import pytest
 
-from compat.physics.cable import (
-    copper_resistance,
-    drop_at_end_v,
-    gauge_cross_section_mm2,
-    gauge_diameter_mm,
-)
+from compat.physics.cable import drop_at_end_v
+from tests.published.formulas import copper_ohm_per_km, gauge_cross_section_mm2, gauge_diameter_mm
 from tests.published.mains_parts import SUPPLY_120_V, drop, on_cable, on_made_cable, percent
 from tests.published.published import (
     AnyTrial,
@@ -58,7 +54,7 @@ def circuit(gauge: int, ohm_per_km: float) -> Trial:
 
 def by_formula(gauge: int, ohm_per_1000_ft: float) -> RuleTrial:
     """1000 ft of the gauge's resistance with 1 A: as many volts for each conductor as ohms."""
-    volts = drop_at_end_v(copper_resistance(gauge_cross_section_mm2(gauge)), 304.8, 1.0)
+    volts = drop_at_end_v(copper_ohm_per_km(gauge_cross_section_mm2(gauge)), 304.8, 1.0)
     return RuleTrial(
         "1000 ft by the formula",
         RULE,

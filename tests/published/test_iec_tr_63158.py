@@ -1,13 +1,13 @@
 """Stroboscopic visibility (SVM) by IEC TR 63158 and Perz et al. 2018, as an encyclopaedia gives it.
 
-The figure comes from the physics and is judged by the rule; what it must be is typed from the worked table.
+The figure comes from the formula and is judged by the rule; what it must be is typed from the worked table.
 """
 
 from __future__ import annotations
 
 import pytest
 
-from compat.physics.flicker import stroboscopic_visibility, visibility_threshold
+from tests.published.formulas import stroboscopic_visibility, visibility_threshold
 from tests.published.published import AnyTrial, PublishedValue, RuleTrial, all_trials, exactly, label
 from tests.published.running import ToldByTrial, differences
 

@@ -11,7 +11,8 @@ from typing import Any
 import pytest
 
 from compat.model.verdicts import Verdict
-from compat.physics.flicker import modulation_limit_percent, modulation_percent
+from compat.physics.flicker import modulation_limit_percent
+from tests.published.formulas import modulation_percent
 from tests.published.mains_parts import percent
 from tests.published.published import (
     AnyTrial,

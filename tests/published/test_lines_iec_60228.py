@@ -10,7 +10,7 @@ from __future__ import annotations
 import pytest
 
 from compat.model.verdicts import Verdict
-from compat.physics.control_line import dali_longest_m
+from compat.physics.control_line import dali_drop_v
 from tests.published.published import (
     AnyTrial,
     Figure,
@@ -218,5 +218,5 @@ def test_published_value(value_id: str, trial: AnyTrial, told: ToldByTrial) -> N
 
 def test_the_factors_of_the_standard_give_0_3_percent_less_length() -> None:
     """The 276.3 m of W077 are of pure copper; a line takes 0.004 per kelvin."""
-    assert dali_longest_m(12.1, 70, 0.25, rule="copper") == pytest.approx(276.3, abs=0.05)
-    assert dali_longest_m(12.1, 70, 0.25) == pytest.approx(276.3 * 0.997, abs=0.05)
+    assert dali_drop_v(12.1, 70, 276.3, 0.25, rule="copper") == pytest.approx(2.0, rel=2e-4)
+    assert dali_drop_v(12.1, 70, 276.3 * 0.997, 0.25) == pytest.approx(2.0, rel=2e-4)

@@ -11,7 +11,7 @@ import pytest
 from compat.model.values import Interval
 from compat.model.verdicts import Verdict
 from compat.physics.phase_cut import Edge
-from compat.physics.phase_cut_current import InputType, load_share, peak_ratio, rms_ratio
+from compat.physics.phase_cut_current import InputType, peak_ratio, rms_ratio
 from tests.published.mains_parts import amperes
 from tests.published.published import (
     AnyTrial,
@@ -78,8 +78,7 @@ def kept(
 
 
 def share(name: str, power_factor: float, ratio: tuple[float, float], part: tuple[float, float]) -> RuleTrial:
-    """LED lamps on a dimmer of 100 W whose share for them is computed."""
-    found = load_share(Interval(power_factor, power_factor), Interval(*ratio))
+    """LED lamps on a dimmer of 100 W whose share for them is power factor by ratio of currents."""
     return RuleTrial(
         name,
         "capacitive-load-above-derated-rating",
@@ -89,7 +88,7 @@ def share(name: str, power_factor: float, ratio: tuple[float, float], part: tupl
             "circuit.input_characters": ["capacitive"],
             "circuit.input_power_w": 100.0 * part[0] * 0.98,
             "output.max_load_w": 100,
-            "output.capacitive_share": [found.low, found.high],
+            "output.capacitive_share": [power_factor / ratio[1], power_factor / ratio[0]],
         },
         "works",
         limit=Figure(pytest.approx(100.0 * part[0], rel=0.02), pytest.approx(100.0 * part[1], rel=0.02), "w"),

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import pytest
 
-from compat.physics.phase_cut import firing_angle_of, rms_share, rms_voltage_v, step_voltage_v
+from compat.physics.phase_cut import rms_share
 from compat.physics.power_quality import apparent_power_va
+from tests.published.formulas import rms_voltage_v, step_voltage_v
 from tests.published.mains_parts import amperes
 from tests.published.published import AnyTrial, PublishedValue, RuleTrial, all_trials, exactly, label
 from tests.published.running import ToldByTrial, differences
@@ -116,9 +117,9 @@ VALUES = (
         FORMULA,
         "derived",
         (
-            voltage(120.0, firing_angle_of(30.0), 20.38, works=False),
+            voltage(120.0, 180.0 - 30.0, 20.38, works=False),
             voltage(600.0, 150.0, 101.9, works=True),
-            power(firing_angle_of(30.0), 2.88),
+            power(180.0 - 30.0, 2.88),
         ),
     ),
     PublishedValue(
