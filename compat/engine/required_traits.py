@@ -35,6 +35,7 @@ ALWAYS = (
     "line.dmx_universes",
     "line.driver_count",
     "line.kind",
+    "output.max_load_w",
     "output.method",
     "source_impedance.inductance_uh",
     "source_impedance.resistance_ohm",

@@ -493,16 +493,6 @@ def test_a_broken_dataset_is_told_by_the_check(name: str, breaking: Break, sente
     assert any(sentence in line for line in found), found
 
 
-def test_both_forms_must_agree(root: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """A case on which plain Python and the database differ is told as such."""
-    monkeypatch.setattr(
-        "compat.checks.case_results.database_outcomes",
-        lambda share, _: [["hazard"] * len(cases) for _, cases in share],
-    )
-    found = found_by("case-results", root)
-    assert any("plain Python says works, the database hazard" in line for line in found), found
-
-
 def test_every_check_has_a_dataset_that_it_finds_broken() -> None:
     """A new module in compat/checks is not done before it is listed, described and shown to work."""
     modules = [import_module(f"compat.checks.{found.name}") for found in iter_modules(compat.checks.__path__)]

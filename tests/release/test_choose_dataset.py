@@ -173,7 +173,7 @@ def test_the_list_of_needed_traits_is_that_of_the_code(dataset: Dataset) -> None
     named: set[str] = set()
     for folder in ("engine", "plan"):
         for path in (ROOT / "compat" / folder).glob("*.py"):
-            if path.name != "needed.py":
+            if path.name != "required_traits.py":
                 found = re.findall(r"[\"']([a-z_]+\.[a-z0-9_]+)[\"']", path.read_text(encoding="utf-8"))
                 named |= {name for name in found if name in dataset.vocabulary.traits}
     computed = {name for name, trait in dataset.vocabulary.traits.items() if trait.gather == "computed"}
