@@ -6,26 +6,26 @@ from collections.abc import Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 
 from compat.checks.case_batches import RuleCases, outcomes_of, readable
-from compat.checks.material import Material, in_cases
+from compat.checks.context import CheckContext, check, in_cases
 from compat.model.faults import Fault
 from compat.model.vocabulary import Vocabulary
 from compat.rulebook.cases import Outcome, reference_outcome
 
-NAME = "case-results"
-SCOPE = "rule"
-SENTENCE = "every case gives the verdict it expects, both ways; a known gap is still a gap"
 # More columns in one query take longer to plan than they save.
 RULES_A_QUERY = 20
 # The database plans outside Python's lock, so that plain Python can run beside it.
 THREADS = 2
 
 
-def check(material: Material) -> Iterator[Fault]:
+@check(
+    "case-results", "rule", "every case gives the verdict it expects, both ways; a known gap is still a gap"
+)
+def case_results(context: CheckContext) -> Iterator[Fault]:
     """Faults for cases that come out otherwise, and for gaps that have closed."""
-    vocabulary = material.dataset.vocabulary
+    vocabulary = context.dataset.vocabulary
     sound: list[RuleCases] = []
-    for rule in material.live_rules():
-        cases = material.cases.get(rule.rule.slug, ())
+    for rule in context.live_rules():
+        cases = context.cases.get(rule.rule.slug, ())
         unread = readable((rule, cases), vocabulary)
         if unread:
             yield Fault(f"a case cannot be read: {unread}", in_cases(rule))
@@ -54,12 +54,12 @@ def database_outcomes(share: Sequence[RuleCases], vocabulary: Vocabulary) -> lis
 
 def _compared(rule_cases: RuleCases, outcomes: Sequence[Outcome], vocabulary: Vocabulary) -> Iterator[Fault]:
     rule, cases = rule_cases
-    for case, database in zip(cases, outcomes, strict=True):
+    for place, (case, database) in enumerate(zip(cases, outcomes, strict=True)):
         reference = reference_outcome(rule, case, vocabulary)
         as_expected = reference == case.expect
         if reference == database and as_expected != bool(case.known_gap):
             continue
-        where = in_cases(rule, case.name)
+        where = in_cases(rule, "case", place, "name")
         if reference != database:
             yield Fault(f"'{case.name}': plain Python says {reference}, the database {database}", where)
         elif not as_expected:

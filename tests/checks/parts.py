@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
-from compat.checks.material import read_material
+from compat.checks.context import read_context
 from compat.checks.run import CHECKS, check_dataset
 from tests.dataset.parts import copied_dataset, drop_uncited_sources, replaced
 
@@ -68,8 +68,8 @@ def add(file: str, text: str) -> Break:
 
 def found_by(check: str, root: Path) -> list[str]:
     """The sentences of one check by its name."""
-    module = {module.NAME: module for module in CHECKS}[check]
-    return [fault.sentence() for fault in module.check(read_material(root))]
+    wanted = {known.name: known for known in CHECKS}[check]
+    return [fault.sentence() for fault in wanted.find(read_context(root))]
 
 
 def found_in(root: Path) -> list[str]:
