@@ -1,5 +1,1 @@
-"""The checks of the dataset: each a small file with a name, a scope and its test.
-
-A check is a module with ``NAME``, ``SCOPE`` (rule, table or dataset), ``SENTENCE`` (what must hold)
-and ``check(material)`` that yields a fault for each breach.
-"""
+"""The checks of the dataset: each a function with a name, a scope and the sentence that must hold."""

@@ -5,14 +5,13 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from pathlib import Path
-from typing import cast, get_args
 
 from compat import __version__
-from compat.checks.run import Breach, CheckModule
+from compat.checks.context import Check
+from compat.checks.run import Breach
+from compat.dataset.find import version_in
 from compat.dataset.read import data_root
-from compat.dataset.toml_files import read_toml
-from compat.model.checks import READABLE, CheckNote, ChecksReport, FaultNote, Scope
-from compat.model.faults import BadInput
+from compat.model.checks import READABLE, CheckNote, ChecksReport, FaultNote
 
 READABLE_SENTENCE = "every file can be read and every value fits"
 # Where a file that a fault names by its last parts may lie in a dataset.
@@ -20,7 +19,7 @@ PLACES = ("rules", "datasets", "datasets/*", "rules/*", "schemas")
 
 
 def answer_of(
-    modules: Sequence[CheckModule],
+    checks: Sequence[Check],
     breaches: Sequence[Breach],
     root: Path | None,
     own_files: Sequence[Path] = (),
@@ -30,15 +29,13 @@ def answer_of(
     own = {path.name: path.as_posix() for path in own_files}
     known: dict[str, str] = {}
     checked = [CheckNote(name=READABLE, scope="dataset", sentence=READABLE_SENTENCE, faults=found[READABLE])]
-    for module in modules:
-        assert module.SCOPE in get_args(Scope)
-        scope = cast(Scope, module.SCOPE)
-        checked.append(
-            CheckNote(name=module.NAME, scope=scope, sentence=module.SENTENCE, faults=found[module.NAME])
-        )
+    checked += [
+        CheckNote(name=check.name, scope=check.scope, sentence=check.sentence, faults=found[check.name])
+        for check in checks
+    ]
     return ChecksReport(
         program_version=__version__,
-        dataset_version=_version(root or data_root()),
+        dataset_version=version_in(root or data_root()),
         checked=checked,
         faults=[_note(breach, root, own, known) for breach in breaches],
     )
@@ -77,11 +74,3 @@ def path_in(root: Path, file: str, given: Path | None) -> str:
     inside = (found[0] / file).relative_to(root)
     before = given if given is not None and not given.is_absolute() else Path()
     return (before / inside).as_posix()
-
-
-def _version(root: Path) -> str | None:
-    try:
-        version = read_toml(root / "datasets" / "datapackage.json").get("version")
-    except BadInput:
-        return None
-    return version if isinstance(version, str) else None

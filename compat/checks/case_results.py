@@ -4,26 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from compat.checks.material import Material, in_cases
+from compat.checks.context import CheckContext, check, in_cases
 from compat.dataset.values import ValueFault
 from compat.model.faults import Fault
 from compat.rulebook.cases import outcome_of
 
-NAME = "case-results"
-SCOPE = "rule"
-SENTENCE = "every case gives the verdict it expects; a known gap is still a gap"
 
-
-def check(material: Material) -> Iterator[Fault]:
+@check("case-results", "rule", "every case gives the verdict it expects; a known gap is still a gap")
+def case_results(context: CheckContext) -> Iterator[Fault]:
     """Faults for cases that come out otherwise, and for gaps that have closed."""
-    for rule in material.live_rules():
-        for case in material.cases.get(rule.rule.slug, ()):
+    for rule in context.live_rules():
+        for place, case in enumerate(context.cases.get(rule.rule.slug, ())):
             try:
-                found = outcome_of(rule, case, material.dataset.vocabulary)
+                found = outcome_of(rule, case, context.dataset.vocabulary)
             except ValueFault as error:
                 yield Fault(f"a case cannot be read: {error}", in_cases(rule))
                 break
-            where = in_cases(rule, case.name)
+            where = in_cases(rule, "case", place, "name")
             if found != case.expect and not case.known_gap:
                 yield Fault(f"'{case.name}': expected {case.expect}, found {found}", where)
             elif found == case.expect and case.known_gap:

@@ -2,51 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Protocol
 
-from compat.checks import (
-    applicability,
-    ask_for,
-    basis,
-    case_results,
-    cases_present,
-    citations,
-    contradictions,
-    entry_citations,
-    exceptions,
-    file_names,
-    ids,
-    intervals,
-    mentions,
-    published_schemas,
-    review_dates,
-    slots,
-    support,
-    unused_sources,
-    vocabulary,
-    withdrawal,
-)
-from compat.checks.material import Material, read_material, read_overlay
+from compat.checks.case_results import case_results
+from compat.checks.context import Check, CheckContext, read_context, read_overlay_context
+from compat.checks.entries import intervals, review_dates
+from compat.checks.exceptions import NAME as EXCEPTIONS
+from compat.checks.exceptions import exceptions, lets_pass, of_no_check, unneeded
+from compat.checks.files import dangling_ids, file_names, ids, published_schemas
+from compat.checks.rule_logic import applicability, contradictions
+from compat.checks.rule_parts import ask_for, cases_present, slots, withdrawal
+from compat.checks.sources import basis, citations, entry_citations, support, unused_sources
+from compat.checks.vocabulary import vocabulary
 from compat.dataset.toml_files import files_read_once
 from compat.model.checks import READABLE
 from compat.model.faults import BadInput, Fault
 
-
-class CheckModule(Protocol):
-    """The shape of a check."""
-
-    NAME: str
-    SCOPE: str
-    SENTENCE: str
-
-    def check(self, material: Material) -> Iterator[Fault]:
-        """The breaches found."""
-
-
-CHECKS: Sequence[CheckModule] = (
+CHECKS: Sequence[Check] = (
     published_schemas,
     vocabulary,
     ids,
@@ -55,7 +29,7 @@ CHECKS: Sequence[CheckModule] = (
     support,
     entry_citations,
     unused_sources,
-    mentions,
+    dangling_ids,
     intervals,
     review_dates,
     basis,
@@ -85,47 +59,45 @@ def check_dataset(root: Path | None) -> list[Breach]:
     """
     with files_read_once():
         try:
-            material = read_material(root)
+            context = read_context(root)
         except BadInput as error:
             return [Breach(READABLE, fault) for fault in error.faults]
-        breaches = [Breach(READABLE, fault) for fault in material.unreadable]
-        for module in CHECKS:
-            breaches += [Breach(module.NAME, fault) for fault in module.check(material)]
-        return _without_exceptions(material, breaches)
+        breaches = [Breach(READABLE, fault) for fault in context.unreadable]
+        return _without_exceptions(context, breaches + _found(CHECKS, context))
 
 
-def checks_of_tables() -> list[CheckModule]:
+def checks_of_tables() -> list[Check]:
     """The checks that look at entries of tables, the user's own among them."""
-    return [module for module in CHECKS if module.SCOPE == "table"]
+    return [check for check in CHECKS if check.scope == "table"]
 
 
 def check_overlay(root: Path | None, drivers: Path | None, outputs: Path | None) -> list[Breach]:
     """Every breach in the user's own equipment, held against a dataset; empty when all is well."""
     with files_read_once():
         try:
-            material = read_overlay(root, drivers, outputs)
+            context = read_overlay_context(root, drivers, outputs)
         except BadInput as error:
             return [Breach(READABLE, fault) for fault in error.faults]
-        modules = checks_of_tables()
-        return [Breach(module.NAME, fault) for module in modules for fault in module.check(material)]
+        return _found(checks_of_tables(), context)
 
 
-def _without_exceptions(material: Material, breaches: list[Breach]) -> list[Breach]:
+def _found(checks: Iterable[Check], context: CheckContext) -> list[Breach]:
+    return [Breach(check.name, fault) for check in checks for fault in check.find(context)]
+
+
+def _without_exceptions(context: CheckContext, breaches: list[Breach]) -> list[Breach]:
     needed: set[int] = set()
-    kept: list[Breach] = []
+    left: list[Breach] = []
     for breach in breaches:
         matching = {
             place
-            for place, entry in enumerate(material.exceptions)
-            if breach.check not in (READABLE, exceptions.NAME)
-            and exceptions.lets_pass(entry, breach.check, breach.fault)
+            for place, entry in enumerate(context.exceptions)
+            if breach.check not in (READABLE, EXCEPTIONS) and lets_pass(entry, breach.check, breach.fault)
         }
         needed |= matching
         if not matching:
-            kept.append(breach)
-    names = [module.NAME for module in CHECKS if module is not exceptions]
-    faults = list(exceptions.of_no_check(material, names))
-    faults += [
-        exceptions.unneeded(material, at) for at in range(len(material.exceptions)) if at not in needed
-    ]
-    return kept + [Breach(exceptions.NAME, fault) for fault in faults]
+            left.append(breach)
+    faults = list(of_no_check(context, [check.name for check in CHECKS if check.name != EXCEPTIONS]))
+    places = [place for place in range(len(context.exceptions)) if place not in needed]
+    faults += [unneeded(context, place) for place in places]
+    return left + [Breach(EXCEPTIONS, fault) for fault in faults]

@@ -4,15 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from compat.checks.material import Material
-from compat.dataset.toml_files import read_text
+from compat.checks.context import CheckContext, check
+from compat.dataset.vocabulary import lines_of
 from compat.model.faults import Fault, did_you_mean
 from compat.model.values import Origin
 from compat.model.vocabulary import TraitDefinition, Vocabulary
 
-NAME = "vocabulary"
-SCOPE = "dataset"
-SENTENCE = "every trait has a known kind, unit, list and way of gathering, and its name ends with its unit"
 # The way in which a circuit or a line gets a trait, and the kinds of trait it can give.
 FROM_A_TRAIT = {
     "sum": ("quantity",),
@@ -37,18 +34,23 @@ GATHERED_SUBJECTS = ("circuit", "line")
 WITHOUT_ENDING = ("count", "ratio")
 
 
-def check(material: Material) -> Iterator[Fault]:
+@check(
+    "vocabulary",
+    "dataset",
+    "every trait has a known kind, unit, list and way of gathering, and its name ends with its unit",
+)
+def vocabulary(context: CheckContext) -> Iterator[Fault]:
     """Faults of traits.csv, choices.csv and units.csv against each other."""
-    vocabulary = material.dataset.vocabulary
-    folder = material.dataset.root / "datasets" / "vocabulary"
-    for trait in vocabulary.traits.values():
-        for what, do in (*_gather_faults(trait, vocabulary), *_unit_faults(trait, vocabulary)):
-            line = _line(read_text(folder / "traits.csv"), f"{trait.subject},{trait.name},")
-            yield Fault(f"{trait.full_name}: {what}", Origin("traits.csv", line=line), do=do)
-    used = {trait.choices for trait in vocabulary.traits.values()}
-    for name in vocabulary.choices:
+    known = context.dataset.vocabulary
+    lines = lines_of(context.dataset.root / "datasets" / "vocabulary")
+    for trait in known.traits.values():
+        for what, do in (*_gather_faults(trait, known), *_unit_faults(trait, known)):
+            where = Origin("traits.csv", line=lines["traits.csv"][trait.full_name][0])
+            yield Fault(f"{trait.full_name}: {what}", where, do=do)
+    used = {trait.choices for trait in known.traits.values()}
+    for name, words in known.choices.items():
         if name not in used:
-            line = _line(read_text(folder / "choices.csv"), f"{name},")
+            line = min(lines["choices.csv"][f"{name}.{word}"][0] for word in words)
             yield Fault(f"no trait uses the list {name}", Origin("choices.csv", line=line), do="Remove it")
 
 
@@ -92,10 +94,3 @@ def _unit_faults(trait: TraitDefinition, vocabulary: Vocabulary) -> Iterator[tup
     ending = trait.name.rpartition("_")[2]
     if trait.name != ending and ending in vocabulary.units and ending not in WITHOUT_ENDING:
         yield f"the name ends with the unit {ending}, and the trait has no such unit", "Rename it"
-
-
-def _line(text: str, start: str) -> int | None:
-    for number, line in enumerate(text.splitlines(), start=1):
-        if line.startswith(start):
-            return number
-    return None

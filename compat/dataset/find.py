@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from compat import __version__
-from compat.dataset.read import PARTS, data_root
+from compat.dataset.read import PARTS, VERSION, data_root
 from compat.dataset.toml_files import read_toml
 from compat.model.equipment import SUBJECT_OF
 from compat.model.faults import BadInput, Fault
@@ -16,7 +16,6 @@ from compat.model.values import Origin
 
 NAME = "lighting-control-compatibility"
 FOLDERS_VARIABLE = "COMPAT_DATASETS"
-VERSION = re.compile(r"\d+\.\d+\.\d+(-[0-9A-Za-z.-]+)?")
 # The edition of each kind of file that this program reads.
 OTHER_KINDS = ("rule", "cases", "sources", "project", "exceptions")
 EDITIONS = dict.fromkeys((*SUBJECT_OF, *OTHER_KINDS), 1)

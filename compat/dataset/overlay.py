@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import partial
 from pathlib import Path
 
-from compat.dataset.read import Dataset, Equipment, read_table
-from compat.dataset.toml_files import line_of, read_text, read_toml, validated
+from compat.dataset.read import Dataset, Equipment, read_table, table_of
+from compat.dataset.toml_files import Document, read_document, read_text, validated
 from compat.dataset.values import ValueFault, trait_of
 from compat.model.faults import BadInput, Fault, did_you_mean
 from compat.model.project import FromTransformer, Project
 from compat.model.values import Basis, Interval, Origin, Trait
+from compat.model.vocabulary import Vocabulary
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,8 +45,9 @@ def with_own_equipment(dataset: Dataset, table: str, path: Path | None) -> Datas
         return dataset
     from compat.dataset.schema_check import check_by_schema
 
-    own = read_table(path, table, dataset.vocabulary)
-    check_by_schema(path, read_toml(path), table, dataset.root)
+    document = read_document(path)
+    own = table_of(document, table, dataset.vocabulary)
+    check_by_schema(document, table, dataset.root)
     return replace(dataset, tables={**dataset.tables, table: {**dataset.tables[table], **own}})
 
 
@@ -116,21 +118,19 @@ class Stated:
 
 
 def _read_project(dataset: Dataset, path: Path, basis: Basis) -> Stated:
-    data, text = read_toml(path), read_text(path)
-    project = validated(Project, data, path)
+    document = read_document(path)
+    project = validated(Project, document.data, document)
     if basis == "declared":
         from compat.dataset.schema_check import check_by_schema
 
         # The dataset's own defaults are held to the schema by the dataset check.
-        check_by_schema(path, data, "project", dataset.root)
+        check_by_schema(document, "project", dataset.root)
     faults: list[Fault] = []
-    for table, ids in _named(project).items():
-        for entry in ids:
-            if entry not in dataset.tables[table]:
-                where = Origin(path.name, line=line_of(text, entry))
-                what = f"'{entry}' is not in the table of {table.replace('_', ' ')}"
-                faults.append(Fault(what, where, do=did_you_mean(entry, dataset.tables[table])))
-    read = partial(_traits, dataset=dataset, name=path.name, text=text, basis=basis, faults=faults)
+    for steps, table, entry in _named(project):
+        if entry not in dataset.tables[table]:
+            what = f"'{entry}' is not in the table of {table.replace('_', ' ')}"
+            faults.append(Fault(what, document.where(*steps), do=did_you_mean(entry, dataset.tables[table])))
+    read = partial(_traits, vocabulary=dataset.vocabulary, document=document, basis=basis, faults=faults)
     overrides = {
         subject: read(getattr(project, f"{subject}_traits"), subject, (f"{subject}_traits",))
         for subject in ("supply", "breaker", "cable", "source_impedance")
@@ -149,17 +149,21 @@ def _read_project(dataset: Dataset, path: Path, basis: Basis) -> Stated:
     return Stated(project, overrides, defaults, lines, line_defaults, drivers)
 
 
-def _named(project: Project) -> dict[str, list[str]]:
-    """The entries a project names, by table."""
-    sources = (project.source_impedance, project.inrush_test_source)
-    feeder = project.source.cable if isinstance(project.source, FromTransformer) else None
-    return {
-        "supplies": [project.supply] if project.supply else [],
-        "outputs": project.offer.outputs or [],
-        "breakers": [project.breaker] if project.breaker else [],
-        "cables": [cable for cable in (project.cable, feeder) if cable],
-        "source_impedances": [source for source in sources if source],
-    }
+def _named(project: Project) -> Iterator[tuple[tuple[str | int, ...], str, str]]:
+    """The entries that a project names: where in the file, in which table, and which."""
+    for key, table in (
+        ("supply", "supplies"),
+        ("breaker", "breakers"),
+        ("cable", "cables"),
+        ("source_impedance", "source_impedances"),
+        ("inrush_test_source", "source_impedances"),
+    ):
+        if getattr(project, key):
+            yield (key,), table, getattr(project, key)
+    if isinstance(project.source, FromTransformer) and project.source.cable:
+        yield ("source", "cable"), "cables", project.source.cable
+    for place, output in enumerate(project.offer.outputs or ()):
+        yield ("offer", "outputs", place), "outputs", output
 
 
 # How a subject must gather a trait for a project file to state it; any way for the others.
@@ -171,19 +175,17 @@ def _traits(
     values: Mapping[str, object],
     subject: str,
     table: tuple[str, ...],
-    dataset: Dataset,
-    name: str,
-    text: str,
+    vocabulary: Vocabulary,
+    document: Document,
     basis: Basis,
     faults: list[Fault],
 ) -> dict[str, Trait]:
     """The traits of one table of the file, such as ``("lines", "L1")``; what misfits is a fault."""
     traits: dict[str, Trait] = {}
-    vocabulary = dataset.vocabulary
     wanted = STATED_BY_FILE.get(subject)
     allowed = [t.name for t in vocabulary.of_subject(subject) if wanted in (None, t.gather)]
     for trait_name, value in values.items():
-        where = Origin(name, line=line_of(text, table[-1], trait_name), key=".".join((*table, trait_name)))
+        where = document.where(*table, trait_name, key=".".join((*table, trait_name)))
         if trait_name not in allowed:
             listed = f"Allowed: {', '.join(allowed)}" if len(allowed) <= MOST_LISTED else ""
             what = f"'{trait_name}' cannot be set here"

@@ -57,6 +57,15 @@ def schema_text(schema: dict[str, Any]) -> str:
     return json.dumps(schema, indent=2, ensure_ascii=False) + "\n"
 
 
+def without_descriptions(schema: Any) -> Any:
+    """A schema without its texts for people."""
+    if isinstance(schema, dict):
+        # A field may itself be called description; then what it must be stands below it.
+        texts = {"description"} if isinstance(schema.get("description"), str) else set()
+        return {key: without_descriptions(part) for key, part in schema.items() if key not in texts}
+    return [without_descriptions(part) for part in schema] if isinstance(schema, list) else schema
+
+
 def _table_schema(table: str, vocabulary: Vocabulary) -> dict[str, Any]:
     subject = SUBJECT_OF[table]
     entry = Entry.model_json_schema()

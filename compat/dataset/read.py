@@ -4,17 +4,18 @@ from __future__ import annotations
 
 import hashlib
 import os
+import re
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import partial
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import TypeVar
 
-from compat.dataset.toml_files import line_of, read_text, read_toml, validated
+from compat.dataset.toml_files import Document, read_document, validated
 from compat.dataset.values import ValueFault, trait_of
 from compat.dataset.vocabulary import checked_vocabulary
 from compat.model.equipment import SUBJECT_OF, Entry
-from compat.model.faults import BadInput, Fault, did_you_mean
+from compat.model.faults import BadInput, Fault, did_you_mean, shown
 from compat.model.source import Source
 from compat.model.values import Origin, Trait
 from compat.model.vocabulary import Vocabulary
@@ -22,6 +23,8 @@ from compat.model.vocabulary import Vocabulary
 TABLES = tuple(SUBJECT_OF)
 PARTS = ("rules", "schemas", "datasets")
 HASHED = (".toml", ".csv", ".json")
+# A version of Semantic Versioning 2.0.0 (semver.org), without its pre-release and build parts.
+VERSION = re.compile(r"(0|[1-9][0-9]{0,8})\.(0|[1-9][0-9]{0,8})\.(0|[1-9][0-9]{0,8})")
 T = TypeVar("T")
 
 
@@ -72,16 +75,19 @@ def load_dataset(root: Path | None = None) -> Dataset:
     tables: dict[str, dict[str, Equipment]] = {}
     for table in TABLES:
         entries: dict[str, Equipment] = {}
-        for path in sorted((folder / table.replace("_", "-")).glob("*.toml")):
+        for path in table_files(root, table):
             entries.update(_attempt(partial(read_table, path, table, vocabulary), faults))
         tables[table] = entries
     sources = _attempt(partial(read_sources, folder / "sources"), faults)
     if faults:
         raise BadInput(faults)
-    version = read_toml(folder / "datapackage.json").get("version")
-    if not isinstance(version, str):
-        raise BadInput([Fault("the version is missing", Origin("datapackage.json"), do='Add "version"')])
+    version = _version(read_document(folder / "datapackage.json"))
     return Dataset(root, vocabulary, tables, sources, version, hash_of(root))
+
+
+def table_files(root: Path, table: str) -> list[Path]:
+    """The files of a table, or of the sources, in the order in which they are read."""
+    return sorted((root / "datasets" / table.replace("_", "-")).glob("*.toml"))
 
 
 def read_table(path: Path, table: str, vocabulary: Vocabulary) -> dict[str, Equipment]:
@@ -89,34 +95,28 @@ def read_table(path: Path, table: str, vocabulary: Vocabulary) -> dict[str, Equi
 
     Raises BadInput with a fault, its line and what is allowed, for every value that does not fit.
     """
-    data, text = read_toml(path), read_text(path)
+    return table_of(read_document(path), table, vocabulary)
+
+
+def table_of(document: Document, table: str, vocabulary: Vocabulary) -> dict[str, Equipment]:
+    """The entries of a table file that is read already; see :func:`read_table`."""
     subject = SUBJECT_OF[table]
     entries: dict[str, Equipment] = {}
     faults: list[Fault] = []
-    _check_shape(data, table, subject, path, text)
-    for place, raw in enumerate(data[subject]):
+    _check_shape(document, table, subject)
+    for place, raw in enumerate(document.data[subject]):
         try:
-            entry = validated(Entry, raw, path, subject, place)
+            entry = validated(Entry, raw, document, subject, place)
         except BadInput as error:
             faults.extend(error.faults)
             continue
         if not entry.name.isprintable():
-            where = Origin(path.name, line=line_of(text, subject, place, "id"))
+            where = document.where(subject, place, "name")
             faults.append(Fault(f"{entry.id}: the name holds a character that cannot be shown", where))
         if entry.id in entries:
-            faults.append(
-                Fault(
-                    f"the id {entry.id} is given twice",
-                    Origin(path.name, line=line_of(text, subject, place, "id")),
-                )
-            )
-        entries[entry.id] = Equipment(
-            entry.id,
-            entry.name,
-            _traits(entry, subject, place, path, text, vocabulary, faults),
-            entry.invented,
-            entry.note,
-        )
+            faults.append(Fault(f"the id {entry.id} is given twice", document.where(subject, place, "id")))
+        traits = _traits(entry, document, (subject, place, "traits"), vocabulary, faults)
+        entries[entry.id] = Equipment(entry.id, entry.name, traits, entry.invented, entry.note)
     if faults:
         raise BadInput(faults)
     return entries
@@ -127,16 +127,16 @@ def read_sources(folder: Path) -> dict[str, Source]:
     sources: dict[str, Source] = {}
     faults: list[Fault] = []
     for path in sorted(folder.glob("*.toml")):
-        data, text = read_toml(path), read_text(path)
-        _check_shape(data, "sources", "source", path, text)
-        for place, raw in enumerate(data["source"]):
+        document = read_document(path)
+        _check_shape(document, "sources", "source")
+        for place, raw in enumerate(document.data["source"]):
             try:
-                source = validated(Source, raw, path, "source", place)
+                source = validated(Source, raw, document, "source", place)
             except BadInput as error:
                 faults.extend(error.faults)
                 continue
             if source.id in sources:
-                where = Origin(path.name, line=line_of(text, "source", place, "id"))
+                where = document.where("source", place, "id")
                 faults.append(Fault(f"the source {source.id} is given twice", where))
             sources[source.id] = source
     if faults:
@@ -166,51 +166,57 @@ def _files(root: Path, folder: str, suffixes: tuple[str, ...]) -> Iterator[tuple
                 yield f"{inside}/{name}", os.path.join(base, name)  # noqa: PTH118
 
 
-def _check_shape(data: dict[str, Any], table: str, subject: str, path: Path, text: str) -> None:
-    schema = f"{table}/1"
+def _check_shape(document: Document, table: str, subject: str) -> None:
+    data, schema = document.data, f"{table}/1"
     if data.get("schema") != schema:
-        where = Origin(path.name, line=line_of(text, "schema"))
-        raise BadInput([Fault(f"schema is {data.get('schema')!r}", where, f'Allowed: schema = "{schema}"')])
+        what, allowed = f"schema is {data.get('schema')!r}", f'Allowed: schema = "{schema}"'
+        raise BadInput([Fault(what, document.where("schema"), allowed)])
     unknown = [key for key in data if key not in ("schema", subject)]
     if unknown:
-        where = Origin(path.name, line=line_of(text, unknown[0]))
-        raise BadInput(
-            [Fault(f"'{unknown[0]}' is no part of a {table} file", where, f"Allowed: [[{subject}]]")]
-        )
+        what, allowed = f"'{unknown[0]}' is no part of a {table} file", f"Allowed: [[{subject}]]"
+        raise BadInput([Fault(what, document.where(unknown[0]), allowed)])
     entries = data.get(subject)
     if not isinstance(entries, list) or not entries or not all(isinstance(entry, dict) for entry in entries):
-        raise BadInput(
-            [Fault("the file has no entries", Origin(path.name), f"Allowed: one or more [[{subject}]]")]
-        )
+        allowed = f"Allowed: one or more [[{subject}]]"
+        raise BadInput([Fault("the file has no entries", document.where(subject), allowed)])
 
 
 def _traits(
     entry: Entry,
-    subject: str,
-    place: int,
-    path: Path,
-    text: str,
+    document: Document,
+    table: tuple[str | int, ...],
     vocabulary: Vocabulary,
     faults: list[Fault],
 ) -> dict[str, Trait]:
+    """The traits in a table of the file, such as ``("driver", 2, "traits")``; what misfits is a fault."""
     traits: dict[str, Trait] = {}
+    subject = str(table[0])
     for name, value in entry.traits.items():
-        where = Origin(path.name, key=f"{entry.id} {name}")
         definition = vocabulary.traits.get(f"{subject}.{name}")
         if definition is None:
             known = [trait.name for trait in vocabulary.of_subject(subject)]
-            line = line_of(text, subject, place, name)
             what = f"{entry.id}: '{name}' is no trait of a {subject}"
-            faults.append(Fault(what, Origin(path.name, line=line), do=did_you_mean(name, known)))
+            faults.append(Fault(what, document.where(*table, name), do=did_you_mean(name, known)))
             continue
         try:
             trait = trait_of(value, definition, vocabulary, entry.basis, entry.source)
         except ValueFault as error:
-            line = line_of(text, subject, place, name)
-            faults.append(Fault(f"{entry.id} {name}: {error}", Origin(path.name, line=line)))
+            faults.append(Fault(f"{entry.id} {name}: {error}", document.where(*table, name)))
             continue
-        traits[name] = Trait(trait.content, trait.basis, trait.source, where, trait.recalled)
+        origin = Origin(document.path.name, key=f"{entry.id} {name}")
+        traits[name] = Trait(trait.content, trait.basis, trait.source, origin, trait.recalled)
     return traits
+
+
+def _version(document: Document) -> str:
+    """The version of a dataset, which names the folder of its release. Raises BadInput."""
+    version = document.data.get("version")
+    if version is None:
+        raise BadInput([Fault("the version is missing", Origin("datapackage.json"), do='Add "version"')])
+    if not isinstance(version, str) or not VERSION.fullmatch(version):
+        allowed = "Allowed: three numbers as in 1.4.0"
+        raise BadInput([Fault(f"the version is {shown(version)}", document.where("version"), allowed)])
+    return version
 
 
 def _attempt(read: Callable[[], dict[str, T]], faults: list[Fault]) -> dict[str, T]:

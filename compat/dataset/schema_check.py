@@ -7,39 +7,33 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from compat.dataset.toml_files import line_of, read_text, read_toml
+from compat.dataset.toml_files import Document, read_toml
 from compat.model.faults import BadInput, Fault, did_you_mean
-from compat.model.values import Origin
 
 
-def check_by_schema(path: Path, data: dict[str, Any], name: str, root: Path) -> None:
-    """Check data by a published schema; raises BadInput with a fault for each breach."""
+def check_by_schema(document: Document, name: str, root: Path) -> None:
+    """Check a file by a published schema; raises BadInput with a fault for each breach."""
     import jsonschema_rs
 
     schema = read_toml(root / "schemas" / f"{name}.schema.json")
-    if jsonschema_rs.validator_for(schema).is_valid(data):
+    if jsonschema_rs.validator_for(schema).is_valid(document.data):
         return
     # The quick form says only that something is wrong; the other one, slow to load, finds the words.
     import jsonschema
 
-    text = read_text(path)
-    validator = jsonschema.Draft202012Validator(schema)
-    errors = sorted(
-        validator.iter_errors(data), key=lambda error: [str(part) for part in error.absolute_path]
-    )
-    faults = [fault for error in errors for fault in _schema_faults(error, path, text)]
+    found = jsonschema.Draft202012Validator(schema).iter_errors(document.data)
+    errors = sorted(found, key=lambda error: [str(part) for part in error.absolute_path])
+    faults = [fault for error in errors for fault in _schema_faults(error, document)]
     if faults:
         raise BadInput(faults)
 
 
-def _schema_faults(error: Any, path: Path, text: str) -> Iterator[Fault]:
+def _schema_faults(error: Any, document: Document) -> Iterator[Fault]:
     """The faults of one breach of a schema; several unknown fields are several faults."""
     at, schema = list(error.absolute_path), error.schema
 
     def fault(what: str, *keys: str, allowed: str = "", do: str = "") -> Fault:
-        where = Origin(
-            path.name, line=line_of(text, *at, *keys), key=".".join(map(str, [*at, *keys])) or None
-        )
+        where = document.where(*at, *keys, key=".".join(map(str, [*at, *keys])) or None)
         return Fault(what, where, allowed, do)
 
     if error.validator == "required":

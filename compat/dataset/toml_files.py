@@ -1,12 +1,14 @@
-"""TOML files read with faults that name file and line."""
+"""TOML and JSON files read with faults that name file and line."""
 
 from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
+from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar, cast
 
@@ -20,43 +22,83 @@ from compat.model.values import Origin
 if TYPE_CHECKING:
     from pydantic import BaseModel
 
+    from compat.dataset.positions import Positions
+
 LARGEST_FILE_BYTES = 20_000_000
 # No figure of the trade has so many digits; Python takes very long over such numbers.
 TOO_MANY_DIGITS = re.compile(r"[0-9A-Fa-f_]{200}")
 M = TypeVar("M", bound="BaseModel | Record")
+
+
+@dataclass(frozen=True)
+class Document:
+    """A file as data, with the line of every key and list entry in it."""
+
+    path: Path
+    text: str
+    data: dict[str, Any]
+
+    @cached_property
+    def _positions(self) -> Positions:
+        # Most files have no fault, and then nobody asks where anything stands.
+        from compat.dataset.positions import Positions
+
+        return Positions(self.text, _is_json(self.path))
+
+    def line(self, *steps: str | int) -> int | None:
+        """The line of the last of some steps into the data that is there, such as ``"driver", 2, "id"``."""
+        return self._positions.line(*steps)
+
+    def where(self, *steps: str | int, key: str | None = None) -> Origin:
+        """The place of a step in the file, as faults name it; ``key`` is told beside the line."""
+        return Origin(self.path.name, line=self.line(*steps), key=key)
+
+
 _texts: ContextVar[dict[Path, str] | None] = ContextVar("_texts", default=None)
-_data: ContextVar[dict[Path, dict[str, Any]] | None] = ContextVar("_data", default=None)
+_documents: ContextVar[dict[Path, Document] | None] = ContextVar("_documents", default=None)
 
 
 @contextmanager
 def files_read_once() -> Iterator[None]:
     """Within this block every file is read and parsed once; what is read must not be changed."""
-    texts, data = _texts.set({}), _data.set({})
+    texts, documents = _texts.set({}), _documents.set({})
     try:
         yield
     finally:
         _texts.reset(texts)
-        _data.reset(data)
+        _documents.reset(documents)
 
 
 def read_text(path: Path) -> str:
     """The text of a file of ours or the user's; raises BadInput when it cannot be read."""
-    kept = _texts.get()
-    if kept is None:
+    known = _texts.get()
+    if known is None:
         return _read_text(path)
-    if path not in kept:
-        kept[path] = _read_text(path)
-    return kept[path]
+    if path not in known:
+        known[path] = _read_text(path)
+    return known[path]
+
+
+def read_document(path: Path) -> Document:
+    """A file with its data and their places, TOML or by its suffix JSON.
+
+    Raises BadInput with the line of a fault; a key given twice is one.
+    """
+    known = _documents.get()
+    if known is None:
+        return _read_document(path)
+    if path not in known:
+        known[path] = _read_document(path)
+    return known[path]
 
 
 def read_toml(path: Path) -> dict[str, Any]:
-    """The file as data, TOML or by its suffix JSON; raises BadInput with the line of a fault."""
-    kept = _data.get()
-    if kept is None:
-        return _read_data(path)
-    if path not in kept:
-        kept[path] = _read_data(path)
-    return kept[path]
+    """The data of :func:`read_document`."""
+    return read_document(path).data
+
+
+def _is_json(path: Path) -> bool:
+    return path.suffix.lower() == ".json"
 
 
 def _read_text(path: Path) -> str:
@@ -77,7 +119,7 @@ def _read_text(path: Path) -> str:
         ) from None
 
 
-def _read_data(path: Path) -> dict[str, Any]:
+def _read_document(path: Path) -> Document:
     text = read_text(path)
     endless = TOO_MANY_DIGITS.search(text)
     if endless is not None:
@@ -85,7 +127,7 @@ def _read_data(path: Path) -> dict[str, Any]:
         what = "a number here has 200 digits or more"
         raise BadInput([Fault(what, Origin(path.name, line=line), "Numbers up to 1e9 are allowed")])
     try:
-        return _parsed_json(text, path) if path.suffix.lower() == ".json" else tomli.loads(text)
+        return _parsed_json(text, path) if _is_json(path) else Document(path, text, tomli.loads(text))
     except tomli.TOMLDecodeError as error:
         found = re.search(r"\(at line (\d+), column \d+\)", str(error))
         line = int(found[1]) if found else text.count("\n") + 1
@@ -100,23 +142,39 @@ def _read_data(path: Path) -> dict[str, Any]:
         raise BadInput([Fault(f"a value cannot be read: {error}", Origin(path.name))]) from None
 
 
-def _parsed_json(text: str, path: Path) -> dict[str, Any]:
+def _parsed_json(text: str, path: Path) -> Document:
+    is_doubled = False
+
+    def made(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+        nonlocal is_doubled
+        content = dict(pairs)
+        is_doubled = is_doubled or len(content) < len(pairs)
+        return content
+
     try:
-        data = json.loads(text)
+        data = json.loads(text, object_pairs_hook=made)
     except json.JSONDecodeError as error:
         where = Origin(path.name, line=error.lineno)
         raise BadInput([Fault(f"this is not JSON: {error.msg}", where, do="Mend the line")]) from None
+    if is_doubled:
+        from compat.dataset.positions import Positions
+
+        doubled = Positions(text, True).doubled
+        wheres = [
+            (f"the key {shown(key)} is given twice", Origin(path.name, line=line)) for key, line in doubled
+        ]
+        raise BadInput([Fault(what, where, do="Keep one of them") for what, where in wheres])
     if not isinstance(data, dict):
         raise BadInput(
             [Fault("the file holds no object", Origin(path.name), "Allowed: an object with 'schema'")]
         )
-    return data
+    return Document(path, text, data)
 
 
-def validated(model: type[M], data: dict[str, Any], path: Path, *within: str | int) -> M:
+def validated(model: type[M], data: dict[str, Any], document: Document, *within: str | int) -> M:
     """Data as a model; raises BadInput with one fault for each field that does not fit.
 
-    ``within`` leads to the data inside the file, such as ``"driver", 2`` for the third entry.
+    ``within`` leads to the data inside the document, such as ``"driver", 2`` for the third entry.
     """
     try:
         made: Any = model.model_validate(data)
@@ -126,49 +184,15 @@ def validated(model: type[M], data: dict[str, Any], path: Path, *within: str | i
 
         if not isinstance(error, ValidationError):
             raise
-        text = read_text(path)
-        faults = [_fault(model, dict(problem), path, text, within) for problem in error.errors()]
+        faults = [_fault(model, dict(problem), document, within) for problem in error.errors()]
         raise BadInput(faults) from None
 
 
-def line_of(text: str, *keys: str | int) -> int | None:
-    """The line on which the last of some keys is written, each sought after the one before.
-
-    A number after a key stands for the entry of that place among ``[[key]]``; what follows is
-    sought in that entry only.
-    """
-    lines = text.splitlines()
-    start, stop = 0, len(lines)
-    found: int | None = None
-    for place, key in enumerate(keys):
-        if isinstance(key, int):
-            heading = re.compile(rf"^\s*\[\[\s*([\w.]+\.)?{re.escape(str(keys[place - 1]))}\s*\]\]")
-            heads = [number for number in range(start, stop) if heading.search(lines[number])]
-            if key < len(heads):
-                start, stop = heads[key], heads[key + 1] if key + 1 < len(heads) else stop
-                found = start + 1
-            continue
-        bare = re.escape(key)
-        pattern = re.compile(
-            rf"^\s*(\[+\s*)?([\w.]+\.)?[\"']?{bare}[\"']?\s*(\]|=|:)|(=|\[|,|^)\s*[\"']{bare}[\"']"
-        )
-        for number in range(start, stop):
-            if pattern.search(lines[number]):
-                found, start = number + 1, number
-                break
-    return found
-
-
 def _fault(
-    model: type[M],
-    problem: dict[str, Any],
-    path: Path,
-    text: str,
-    within: Sequence[str | int],
+    model: type[M], problem: dict[str, Any], document: Document, within: tuple[str | int, ...]
 ) -> Fault:
-    location = [*within, *problem["loc"]]
-    key = ".".join(map(str, location))
-    where = Origin(path.name, line=line_of(text, *location), key=key)
+    location = (*within, *problem["loc"])
+    where = document.where(*location, key=".".join(map(str, location)))
     last, message = str(location[-1]), str(problem["msg"])
     if problem["type"] == "missing":
         return Fault(f"'{last}' is missing", where, do="Add it")

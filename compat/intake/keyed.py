@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from typing import Any
 
@@ -74,8 +75,8 @@ class _DoubledKey(Exception):
 def _object(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     content = dict(pairs)
     if len(content) < len(pairs):
-        keys = [key for key, _ in pairs]
-        raise _DoubledKey(next(key for key in keys if keys.count(key) > 1))
+        counts = Counter(key for key, _ in pairs)
+        raise _DoubledKey(next(key for key, count in counts.items() if count > 1))
     return content
 
 

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from compat.dataset.read import TABLES, Dataset, load_dataset
-from compat.dataset.toml_files import read_toml, validated
+from compat.dataset.toml_files import read_document, read_toml, validated
 from compat.model.equipment import SUBJECT_OF, Entry
 from compat.model.faults import BadInput, Fault
 from compat.model.rule import Case
@@ -70,7 +70,8 @@ def _entries(root: Path, table: str) -> dict[str, Entry]:
     subject = SUBJECT_OF[table]
     found: dict[str, Entry] = {}
     for path in sorted((root / "datasets" / table.replace("_", "-")).glob("*.toml")):
-        for place, raw in enumerate(read_toml(path)[subject]):
-            entry = validated(Entry, raw, path, subject, place)
+        document = read_document(path)
+        for place, raw in enumerate(document.data[subject]):
+            entry = validated(Entry, raw, document, subject, place)
             found[entry.id] = entry
     return found

@@ -13,8 +13,8 @@ from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 from typing import Literal
 
-from compat.dataset.find import VERSION, dataset_folder
-from compat.dataset.read import PARTS
+from compat.dataset.find import dataset_folder
+from compat.dataset.read import PARTS, VERSION
 from compat.model.faults import BadInput, Fault
 from compat.model.values import Origin
 from compat.release.package import RULES

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from compat.dataset.toml_files import line_of, read_text, read_toml, validated
+from compat.dataset.toml_files import Document, read_document, validated
 from compat.model.faults import BadInput, Fault
 from compat.model.rule import Cases, Rule
 from compat.model.values import Origin
@@ -110,7 +110,8 @@ def read_rule(path: Path, vocabulary: Vocabulary) -> ParsedRule:
     # Here, since rules kept parsed need no parser.
     from compat.rulebook.expression import ExpressionError, Reader, at_most
 
-    rule = validated(Rule, read_toml(path), path)
+    document = read_document(path)
+    rule = validated(Rule, document.data, document)
     reader = Reader(vocabulary, SUBJECTS_OF.get(rule.scope, frozenset()))
     faults: list[Fault] = []
 
@@ -118,14 +119,14 @@ def read_rule(path: Path, vocabulary: Vocabulary) -> ParsedRule:
         try:
             return reader.quantity(getattr(rule, field))
         except ExpressionError as error:
-            faults.append(_fault(path, field, error))
+            faults.append(_fault(document, field, error))
             return nodes.Number(0.0, NUMBER)
 
     def truth(field: str) -> TruthNode:
         try:
             return reader.truth(getattr(rule, field))
         except ExpressionError as error:
-            faults.append(_fault(path, field, error))
+            faults.append(_fault(document, field, error))
             return nodes.Always(True)
 
     tests = [field for field in ("at_most", "at_least", "requires") if getattr(rule, field)]
@@ -142,7 +143,7 @@ def read_rule(path: Path, vocabulary: Vocabulary) -> ParsedRule:
         except ExpressionError as error:
             test = nodes.Always(True)
             if not faults:
-                faults.append(_fault(path, tests[0], error))
+                faults.append(_fault(document, tests[0], error))
     if faults:
         raise BadInput(faults)
     return ParsedRule(rule, path.parent.name, path, applies, test, demand, limit)
@@ -150,10 +151,9 @@ def read_rule(path: Path, vocabulary: Vocabulary) -> ParsedRule:
 
 def read_cases(path: Path) -> Cases:
     """The cases file of a rule; raises BadInput."""
-    return validated(Cases, read_toml(path), path)
+    document = read_document(path)
+    return validated(Cases, document.data, document)
 
 
-def _fault(path: Path, field: str, error: ExpressionError) -> Fault:
-    message = str(error)
-    line = line_of(read_text(path), field)
-    return Fault(f"{field} cannot be read: {message}".rstrip("."), Origin(path.name, line=line))
+def _fault(document: Document, field: str, error: ExpressionError) -> Fault:
+    return Fault(f"{field} cannot be read: {error}".rstrip("."), document.where(field))

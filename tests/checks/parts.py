@@ -67,7 +67,7 @@ def add(file: str, text: str) -> Break:
 
 def found_by(check: str, root: Path) -> list[str]:
     """The sentences of one check by its name."""
-    assert check in {module.NAME for module in CHECKS}
+    assert check in {known.name for known in CHECKS}
     return [breach.fault.sentence() for breach in check_dataset(root) if breach.check == check]
 
 

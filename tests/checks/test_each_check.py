@@ -6,11 +6,14 @@ from collections.abc import Iterator
 from importlib import import_module
 from pathlib import Path
 from pkgutil import iter_modules
+from typing import get_args
 
 import pytest
 
 import compat.checks
+from compat.checks.context import Check
 from compat.checks.run import CHECKS, check_dataset
+from compat.model.checks import Scope
 from tests.checks.parts import (
     MINIMUM,
     MINIMUM_CASES,
@@ -409,17 +412,18 @@ BREAKS: list[tuple[str, Break, str]] = [
         "nothing cites the source S0999. Cite it or remove it.",
     ),
     (
-        "mentions",
+        "dangling-ids",
         swap(NEUTRAL, 'title = "', 'title = "As R0801 says: '),
-        "switching/neutral-missing.toml: R0801 is named here, which is no rule in force, entry or reference.",
+        "switching/neutral-missing.toml, line 4: R0801 is named here, which is no rule in force, entry or "
+        "reference.",
     ),
     (
-        "mentions",
+        "dangling-ids",
         swap(DMX, 'checked_on = "2026-11-25"', 'checked_on = "2026-11-25"\nnote = "Like D0999."'),
         "D0054: D0999 is named here",
     ),
     (
-        "mentions",
+        "dangling-ids",
         lambda root: (root / "README.md").write_text("One\nSee R0033 and R0034.\n", encoding="utf-8"),
         "README.md, line 2: R0034 is named here, which is no rule in force, entry or reference. "
         "Write the page anew.",
@@ -494,15 +498,17 @@ def test_a_broken_dataset_is_told_by_the_check(name: str, breaking: Break, sente
 
 
 def test_every_check_has_a_dataset_that_it_finds_broken() -> None:
-    """A new module in compat/checks is not done before it is listed, described and shown to work."""
+    """A new check is not done before it is listed, described and shown to work."""
     modules = [import_module(f"compat.checks.{found.name}") for found in iter_modules(compat.checks.__path__)]
-    checks = {module.NAME: module for module in modules if hasattr(module, "NAME")}
-    assert {name for name, _, _ in BREAKS} == set(checks)
-    assert sorted(module.NAME for module in CHECKS) == sorted(checks)
-    for module in checks.values():
-        assert module.SCOPE in ("rule", "table", "dataset")
-        assert len(module.SENTENCE.split()) > 4
-        assert module.__doc__
+    made = {
+        value.name: value for module in modules for value in vars(module).values() if isinstance(value, Check)
+    }
+    assert {name for name, _, _ in BREAKS} == set(made)
+    assert sorted(check.name for check in CHECKS) == sorted(made)
+    for check in made.values():
+        assert check.scope in get_args(Scope)
+        assert len(check.sentence.split()) > 4
+        assert check.find.__doc__
 
 
 UNREADABLE = {
@@ -588,6 +594,6 @@ def test_a_stranger_with_a_cases_file_is_told_which_cases_are_missing(root: Path
         f"{place}: there is no case of kind 'not_applicable'. Add one.",
         f"{place}: there is no case in which circuit.dmx_slots is missing. Add one.",
         f"{place}: there is no case in which output.dmx_slots is missing. Add one.",
-        f"{place}, line 4: the case 'x' does not give circuit.dmx_slots, output.dmx_slots. "
+        f"{place}, line 7: the case 'x' does not give circuit.dmx_slots, output.dmx_slots. "
         'Give each, or "unknown".',
     ]

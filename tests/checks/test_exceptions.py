@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from compat.checks.material import read_material
+from compat.checks.context import read_context
 from tests.checks.parts import NEUTRAL, add, found_in, small_dataset, swap
 from tests.conftest import ROOT
 from tests.dataset.parts import restored
@@ -15,7 +15,7 @@ from tests.dataset.parts import restored
 PLACE = "switching/neutral-missing.toml"
 ENTRY = """
 [[exception]]
-check = "mentions"
+check = "dangling-ids"
 place = "switching/neutral-missing.toml"
 says = "R0801"
 reason = "the rule that is named comes with the next release"
@@ -40,7 +40,7 @@ def names_unknown_rule(root: Path) -> None:
 
 def test_an_exception_lets_its_fault_pass(root: Path) -> None:
     names_unknown_rule(root)
-    assert [line.split(":")[0] for line in found_in(root)] == ["mentions"]
+    assert [line.split(":")[0] for line in found_in(root)] == ["dangling-ids"]
     add("rules/exceptions.toml", ENTRY)(root)
     assert found_in(root) == []
 
@@ -48,19 +48,19 @@ def test_an_exception_lets_its_fault_pass(root: Path) -> None:
 def test_an_exception_that_nothing_needs_is_a_fault(root: Path) -> None:
     add("rules/exceptions.toml", ENTRY)(root)
     assert found_in(root) == [
-        "exceptions: exceptions.toml, line 15: unnecessary exception: the check mentions finds no such "
+        "exceptions: exceptions.toml, line 15: unnecessary exception: the check dangling-ids finds no such "
         f"fault in {PLACE}. Remove it."
     ]
 
 
 @pytest.mark.parametrize(
     ("old", "new"),
-    [("R0801", "R0802"), (PLACE, "load/load-below-minimum.toml"), ('"mentions"', '"slots"')],
+    [("R0801", "R0802"), (PLACE, "load/load-below-minimum.toml"), ('"dangling-ids"', '"slots"')],
 )
 def test_an_exception_for_another_fault_lets_nothing_pass(root: Path, old: str, new: str) -> None:
     names_unknown_rule(root)
     add("rules/exceptions.toml", ENTRY.replace(old, new))(root)
-    assert [line.split(":")[0] for line in found_in(root)] == ["mentions", "exceptions"]
+    assert [line.split(":")[0] for line in found_in(root)] == ["dangling-ids", "exceptions"]
 
 
 @pytest.mark.parametrize(
@@ -83,12 +83,12 @@ def test_an_exception_says_why_and_until_when(root: Path, old: str, new: str, se
     found = found_in(root)
     assert found[0].startswith("readable: exceptions.toml, line ")
     assert sentence in found[0]
-    assert found[1].startswith("mentions: ")
+    assert found[1].startswith("dangling-ids: ")
 
 
 def test_what_cannot_be_read_is_never_let_pass(root: Path) -> None:
     swap(NEUTRAL, 'breach = "fails"', 'breach = "false"')(root)
-    entry = ENTRY.replace('"mentions"', '"readable"').replace("switching/", "").replace("R0801", "breach")
+    entry = ENTRY.replace('"dangling-ids"', '"readable"').replace("switching/", "").replace("R0801", "breach")
     add("rules/exceptions.toml", entry)(root)
     found = found_in(root)
     assert found[0].startswith("readable: neutral-missing.toml, line 9, breach:")
@@ -96,4 +96,4 @@ def test_what_cannot_be_read_is_never_let_pass(root: Path) -> None:
 
 
 def test_our_own_dataset_needs_no_exception() -> None:
-    assert read_material(ROOT).exceptions == ()
+    assert read_context(ROOT).exceptions == ()

@@ -92,7 +92,7 @@ def test_the_configuration_in_the_example_names_a_hook_that_there_is() -> None:
 
 def test_an_overlay_is_checked_by_the_checks_of_tables(overlay: Path) -> None:
     found = json.loads(called("dataset", "check", "--drivers", "drivers.toml", "--format", "json").out)
-    names = [module.NAME for module in checks_of_tables()]
+    names = [check.name for check in checks_of_tables()]
     assert [note["name"] for note in found["checked"]] == ["readable", *names]
     assert {"entry-citations", "intervals", "review-dates"} <= set(names)
 

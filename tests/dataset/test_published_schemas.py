@@ -14,7 +14,7 @@ from compat.dataset.overlay import read_setting
 from compat.dataset.published import schema_text, schemas
 from compat.dataset.read import Dataset, read_sources, read_table
 from compat.dataset.schema_check import check_by_schema
-from compat.dataset.toml_files import read_toml, validated
+from compat.dataset.toml_files import read_document, read_toml, validated
 from compat.model.equipment import SUBJECT_OF
 from compat.model.exceptions import ExceptionsFile
 from compat.model.faults import BadInput
@@ -44,7 +44,7 @@ def read_by_the_program(path: Path, dataset: Dataset) -> None:
     elif name == "cases":
         read_cases(path)
     elif name == "exceptions":
-        validated(ExceptionsFile, read_toml(path), path)
+        validated(ExceptionsFile, read_toml(path), read_document(path))
     elif name == "project":
         read_setting(dataset, path, None)
     else:
@@ -76,7 +76,7 @@ def test_every_schema_has_its_examples() -> None:
 @pytest.mark.parametrize("path", VALID, ids=lambda path: path.stem)
 def test_a_valid_example_passes(path: Path, dataset: Dataset, tmp_path: Path) -> None:
     copy = Path(shutil.copy(path, tmp_path))
-    check_by_schema(copy, read_toml(copy), schema_of(path), ROOT)
+    check_by_schema(read_document(copy), schema_of(path), ROOT)
     read_by_the_program(copy, dataset)
     assert read_toml(copy)["schema"] == f"{schema_of(path)}/1"
 
@@ -90,7 +90,7 @@ def test_an_invalid_example_fails_and_the_fault_names_the_key(
     key = first.removeprefix(MARK)
     copy = Path(shutil.copy(path, tmp_path))
     with pytest.raises(BadInput) as by_schema:
-        check_by_schema(copy, read_toml(copy), schema_of(path), ROOT)
+        check_by_schema(read_document(copy), schema_of(path), ROOT)
     with pytest.raises(BadInput) as by_program:
         read_by_the_program(copy, dataset)
     for caught in (by_schema, by_program):
@@ -116,7 +116,7 @@ def test_the_fault_of_a_schema_says_what_the_value_is(dataset: Dataset, tmp_path
     path = tmp_path / "drivers.toml"
     path.write_text((SCHEMAS / "examples" / "invalid" / "drivers.negative-power.toml").read_text())
     with pytest.raises(BadInput) as caught:
-        check_by_schema(path, read_toml(path), "drivers", ROOT)
+        check_by_schema(read_document(path), "drivers", ROOT)
     (fault,) = caught.value.faults
     assert fault.where.line == 15
     assert "Active power from the mains at full output" in fault.sentence()

@@ -126,7 +126,7 @@ SHAPES = {
     "long name": (HEAD.replace("Lamp", "L" * 121), "String should have at most 120 characters"),
     "name with an escape code": (
         HEAD.replace("Lamp", "\\u001b[31mLamp"),
-        "line 3: A: the name holds a character that cannot be shown",
+        "line 4: A: the name holds a character that cannot be shown",
     ),
     "name of two lines": (HEAD.replace("Lamp", "La\\nmp"), "the name holds a character that cannot be shown"),
     "wrong basis of the entry": (

@@ -109,8 +109,9 @@ def test_units_and_words_are_given_once(copy: Path) -> None:
 def test_a_list_has_as_many_words_as_bits(copy: Path) -> None:
     with (copy / "choices.csv").open("a", encoding="utf-8") as file:
         file.writelines(f"many,word_{number},word {number},a word\n" for number in range(LONGEST_LIST + 1))
+    last = len((copy / "choices.csv").read_text(encoding="utf-8").splitlines())
     assert faults_of(lambda: checked_vocabulary(copy)) == [
-        "choices.csv: the list many has 31 words; allowed are 30."
+        f"choices.csv, line {last}: the list many has 31 words; allowed are 30."
     ]
 
 

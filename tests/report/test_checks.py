@@ -45,7 +45,7 @@ def faulty() -> ChecksReport:
 
 
 def test_every_check_is_told_with_its_faults(faulty: ChecksReport) -> None:
-    assert [note.name for note in faulty.checked] == ["readable", *(module.NAME for module in CHECKS)]
+    assert [note.name for note in faulty.checked] == ["readable", *(check.name for check in CHECKS)]
     counted = {note.name: note.faults for note in faulty.checked if note.faults}
     assert counted == {"readable": 1, "slots": 2, "ids": 1}
 
@@ -114,7 +114,7 @@ def test_sarif_fits_the_schema_of_the_standard(well: ChecksReport, faulty: Check
     assert (log["version"], log["$schema"]) == ("2.1.0", SARIF_SCHEMA["id"])
     (run,) = log["runs"]
     names = [rule["id"] for rule in run["tool"]["driver"]["rules"]]
-    assert names == sorted({"readable", *(module.NAME for module in CHECKS)})
+    assert names == sorted({"readable", *(check.name for check in CHECKS)})
     for result in run["results"]:
         assert names[result["ruleIndex"]] == result["ruleId"]
     (place,) = run["results"][0]["locations"]

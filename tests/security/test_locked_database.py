@@ -10,7 +10,7 @@ import duckdb
 import polars as pl
 import pytest
 
-from compat.engine import handover
+from compat.engine import database
 from compat.engine.database import locked_connection, locked_writer
 from tests.cli.parts import called
 from tests.conftest import ROOT
@@ -174,9 +174,9 @@ def calls_of(name: str) -> dict[str, list[int]]:
 def test_no_other_place_opens_a_database() -> None:
     """The two functions tried above are the only ways of the program to a database."""
     opened = {place: lines for place, lines in calls_of("connect").items() if "duckdb" in place}
-    assert set(opened) == {"handover.duckdb"}
-    assert len(opened["handover.duckdb"]) == 2
-    module = ast.parse(Path(handover.__file__).read_text(encoding="utf-8"))
+    assert set(opened) == {"database.duckdb"}
+    assert len(opened["database.duckdb"]) == 2
+    module = ast.parse(Path(database.__file__).read_text(encoding="utf-8"))
     opening = {
         function.name
         for function in module.body

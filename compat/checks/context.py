@@ -1,23 +1,25 @@
-"""What the checks look at: the parsed dataset, its rules and their cases."""
+"""What the checks look at: the parsed dataset, its rules and their cases; and what a check is."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import Any
 
-from compat.checks.exceptions_file import read_exceptions
 from compat.dataset.overlay import with_own_equipment
-from compat.dataset.read import Dataset, load_dataset
-from compat.dataset.toml_files import line_of, read_text, read_toml
+from compat.dataset.read import Dataset, load_dataset, table_files
+from compat.dataset.toml_files import read_document, read_toml, validated
+from compat.model.checks import Scope
 from compat.model.equipment import SUBJECT_OF
-from compat.model.exceptions import ExceptionEntry
+from compat.model.exceptions import ExceptionEntry, ExceptionsFile
 from compat.model.faults import BadInput, Fault
 from compat.model.rule import Case
 from compat.model.values import Origin, Trait
 from compat.rulebook.rules import ParsedRule, cases_file, read_cases, read_rule, rule_files
+
+EXCEPTIONS_FILE = "exceptions.toml"
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,9 +37,13 @@ class TableEntry:
         """The id as it is written."""
         return str(self.raw["id"])
 
+    def where(self, *steps: str) -> Origin:
+        """The place of a key of the entry, such as ``"traits", "input_power_w"``."""
+        return read_document(self.path).where(SUBJECT_OF[self.table], self.place, *steps)
+
 
 @dataclass(frozen=True, slots=True)
-class Material:
+class CheckContext:
     """``unreadable`` holds the faults of files that could not be read at all.
 
     Of an overlay ``entries`` holds the user's own entries only, and there are no rules.
@@ -64,7 +70,25 @@ class Material:
             return None
 
 
-def read_material(root: Path | None) -> Material:
+Find = Callable[[CheckContext], Iterator[Fault]]
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """``sentence`` says what must hold; ``find`` yields a fault for each breach."""
+
+    name: str
+    scope: Scope
+    sentence: str
+    find: Find
+
+
+def check(name: str, scope: Scope, sentence: str) -> Callable[[Find], Check]:
+    """Make a function that yields faults a check."""
+    return lambda find: Check(name, scope, sentence, find)
+
+
+def read_context(root: Path | None) -> CheckContext:
     """Read everything that can be read; raises BadInput only when the tables cannot."""
     dataset = load_dataset(root)
     rules: list[ParsedRule] = []
@@ -73,32 +97,23 @@ def read_material(root: Path | None) -> Material:
     for path in rule_files(dataset.rules_folder):
         try:
             rule = read_rule(path, dataset.vocabulary)
-        except BadInput as error:
-            faults.extend(error.faults)
-            continue
-        rules.append(rule)
-        beside = cases_file(path)
-        if not beside.exists():
-            continue
-        try:
-            cases[rule.rule.slug] = tuple(read_cases(beside).case)
+            rules.append(rule)
+            beside = cases_file(path)
+            if beside.exists():
+                cases[rule.rule.slug] = tuple(read_cases(beside).case)
         except BadInput as error:
             faults.extend(error.faults)
     try:
-        exceptions = read_exceptions(dataset.rules_folder)
+        exceptions = _exceptions(dataset.rules_folder)
     except BadInput as error:
         exceptions = ()
         faults.extend(error.faults)
-    files = [
-        (table, path)
-        for table in SUBJECT_OF
-        for path in sorted((dataset.root / "datasets" / table.replace("_", "-")).glob("*.toml"))
-    ]
+    files = [(table, path) for table in SUBJECT_OF for path in table_files(dataset.root, table)]
     entries = tuple(_entries(files, dataset))
-    return Material(dataset, tuple(rules), cases, tuple(faults), entries, exceptions)
+    return CheckContext(dataset, tuple(rules), cases, tuple(faults), entries, exceptions)
 
 
-def read_overlay(root: Path | None, drivers: Path | None, outputs: Path | None) -> Material:
+def read_overlay_context(root: Path | None, drivers: Path | None, outputs: Path | None) -> CheckContext:
     """The user's own equipment over a dataset; raises BadInput with the faults of both files."""
     dataset = load_dataset(root)
     faults: list[Fault] = []
@@ -110,31 +125,33 @@ def read_overlay(root: Path | None, drivers: Path | None, outputs: Path | None) 
             faults.extend(error.faults)
     if faults:
         raise BadInput(faults)
-    return Material(dataset, (), {}, (), tuple(_entries(files, dataset)), overlay=True)
+    return CheckContext(dataset, (), {}, (), tuple(_entries(files, dataset)), overlay=True)
+
+
+def _exceptions(rules_folder: Path) -> tuple[ExceptionEntry, ...]:
+    """The exceptions of a rules folder, none without the file. Raises BadInput."""
+    path = rules_folder / EXCEPTIONS_FILE
+    if not path.is_file():
+        return ()
+    document = read_document(path)
+    return tuple(validated(ExceptionsFile, document.data, document).exception)
 
 
 def _entries(files: Iterable[tuple[str, Path]], dataset: Dataset) -> Iterator[TableEntry]:
     for table, path in files:
         for place, raw in enumerate(read_toml(path)[SUBJECT_OF[table]]):
-            traits = dataset.tables[table][raw["id"]].traits
-            yield TableEntry(table, path, place, raw, traits)
+            yield TableEntry(table, path, place, raw, dataset.tables[table][raw["id"]].traits)
 
 
-def in_rule(rule: ParsedRule, *keys: str) -> Origin:
+def in_rule(rule: ParsedRule, *steps: str | int) -> Origin:
     """The place of a key in a rule file."""
-    return Origin(
-        f"{rule.family}/{rule.file.name}", line=line_of(read_text(rule.file), *keys) if keys else None
-    )
+    return _inside(rule.family, rule.file, steps)
 
 
-def in_cases(rule: ParsedRule, *keys: str) -> Origin:
+def in_cases(rule: ParsedRule, *steps: str | int) -> Origin:
     """The place of a key in the cases file beside a rule."""
-    path = cases_file(rule.file)
-    return Origin(f"{rule.family}/{path.name}", line=line_of(read_text(path), *keys) if keys else None)
+    return _inside(rule.family, cases_file(rule.file), steps)
 
 
-def in_entry(entry: TableEntry, *keys: str) -> Origin:
-    """The place of an entry of a table, or of a key in it."""
-    subject = SUBJECT_OF[entry.table]
-    line = line_of(read_text(entry.path), subject, entry.place, *(keys or ("id",)))
-    return Origin(entry.path.name, line=line)
+def _inside(family: str, path: Path, steps: tuple[str | int, ...]) -> Origin:
+    return Origin(f"{family}/{path.name}", line=read_document(path).line(*steps) if steps else None)
