@@ -13,7 +13,7 @@ MOST_ROUNDS = 50
 # A change by a smaller share of the value sets nothing in motion, so that endless small steps end.
 WORTH = 1e-9
 
-__all__ = ["Contradiction", "Contraction", "contracted"]
+__all__ = ["Contraction", "Contradiction", "contracted"]
 
 
 @dataclass(slots=True)

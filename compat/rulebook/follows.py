@@ -1,24 +1,17 @@
-"""What follows from the known values of one row: layers of trust, contradictions, and which relation gave what."""
+"""What follows from the known values of one row, by layers of trust; and which relation gave what."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from compat.dataset.read import Dataset
 from compat.model.values import Content, Interval, TokenSet
 from compat.model.vocabulary import Vocabulary
-from compat.rulebook.contractor import (
-    IS_FALSE,
-    IS_TRUE,
-    UNKNOWN_QUANTITY,
-    Contradiction,
-    Domain,
-    Kind,
-    Narrowing,
-    met,
-)
+from compat.rulebook import nodes
+from compat.rulebook.boxes import Boxes, Values
+from compat.rulebook.contractor import Contradiction, Domain, Narrowing, met
 from compat.rulebook.fixed_point import Contraction, contracted
 from compat.rulebook.relations import ParsedRelation, fold_text, relations_of
 
@@ -26,8 +19,6 @@ from compat.rulebook.relations import ParsedRelation, fold_text, relations_of
 # Stated figures contradict each other only where they miss by more. Common practice, no source.
 PLATE_TOLERANCE = 0.1
 MOST_KEPT = 4096
-
-Values = Mapping[str, Content]
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,16 +53,15 @@ class Follower:
 
     relations: Sequence[ParsedRelation]
     vocabulary: Vocabulary
-    kinds: dict[str, Kind] = field(init=False)
-    _blank: dict[str, Domain] = field(init=False)
+    boxes: Boxes = field(init=False)
     _kept: dict[object, Found] = field(default_factory=dict)
     _spoken: dict[tuple[str, str], tuple[ParsedRelation, ...]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
+        """Make boxes over all names that relations use."""
         names = {name for relation in self.relations for name in relation.names}
-        names |= {name for relation in self.relations for name in _unless_names(relation)}
-        self.kinds = {name: self.vocabulary.traits[name].kind for name in sorted(names)}
-        self._blank = {name: self._unknown(name) for name in self.kinds}
+        names |= {name for relation in self.relations for name in nodes.names(relation.unless)}
+        self.boxes = Boxes(self.vocabulary, names)
 
     def follow(
         self, layers: Sequence[Values], given: Values, text: str = "", jurisdiction: str = ""
@@ -84,16 +74,13 @@ class Follower:
         spoken = self._in_question(text, jurisdiction)
         key = (
             tuple(relation.relation.id for relation in spoken),
-            tuple(tuple(self._relevant(layer)) for layer in (given, *layers)),
+            tuple(tuple(self.boxes.relevant(layer)) for layer in (given, *layers)),
         )
         if key not in self._kept:
             if len(self._kept) >= MOST_KEPT:
                 self._kept.clear()
             self._kept[key] = self._follow(spoken, layers, given)
         return self._kept[key]
-
-    def _relevant(self, layer: Values) -> Iterable[tuple[str, Content]]:
-        return ((name, content) for name, content in sorted(layer.items()) if name in self.kinds)
 
     def _in_question(self, text: str, jurisdiction: str) -> tuple[ParsedRelation, ...]:
         key = (text, jurisdiction)
@@ -111,7 +98,7 @@ class Follower:
         for layer in reversed((given, *layers)):
             every.update({name: content for name, content in layer.items() if content is not None})
         relations = self._awake(spoken, every)
-        base = self._filled(self._blank, given)
+        base = self.boxes.filled(self.boxes.blank, given)
         stated = layers[0] if layers else {}
         relations, conflicts, done = self._settled(relations, base, stated)
         fallen: set[str] = set()
@@ -122,12 +109,12 @@ class Follower:
 
     def _awake(self, spoken: Sequence[ParsedRelation], every: Values) -> list[ParsedRelation]:
         """The relations that can say something: not void, and all that is not of the driver is known."""
-        box = self._filled(self._blank, every)
+        box = self.boxes.filled(self.boxes.blank, every)
         found = []
         for relation in spoken:
             if any(not name.startswith("driver.") and name not in every for name in relation.names):
                 continue
-            if Narrowing(box, self.kinds).truth(relation.unless) is not True:
+            if Narrowing(box, self.boxes.kinds).truth(relation.unless) is not True:
                 found.append(relation)
         return found
 
@@ -135,7 +122,7 @@ class Follower:
         self, relations: list[ParsedRelation], base: Mapping[str, Domain], stated: Values
     ) -> tuple[list[ParsedRelation], tuple[Conflict, ...], Contraction]:
         """What follows from stated values alone; relations that they break are left out and told."""
-        box = self._filled(base, stated)
+        box = self.boxes.filled(base, stated)
         # What is only presumed gives way to what is stated, without a word.
         relations = [
             relation
@@ -144,23 +131,23 @@ class Follower:
         ]
         for slack in (0.0, PLATE_TOLERANCE):
             try:
-                done = contracted(relations, self._filled(base, stated, slack), self.kinds)
+                done = contracted(relations, self.boxes.filled(base, stated, slack), self.boxes.kinds)
             except Contradiction:
                 continue
             return relations, (), done
-        box = self._filled(base, stated, PLATE_TOLERANCE)
+        box = self.boxes.filled(base, stated, PLATE_TOLERANCE)
         broken = [relation for relation in relations if self._is_broken(relation, box)]
         conflicts = tuple(Conflict(r.relation.id, _stated_of(r, stated)) for r in broken)
         kept = [relation for relation in relations if relation not in broken]
         try:
-            return kept, conflicts, contracted(kept, box, self.kinds)
+            return kept, conflicts, contracted(kept, box, self.boxes.kinds)
         except Contradiction:
             used = {name for relation in kept for name in _stated_of(relation, stated)}
             return [], (*conflicts, Conflict("", tuple(sorted(used)))), Contraction(dict(box))
 
     def _is_broken(self, relation: ParsedRelation, box: Mapping[str, Domain]) -> bool:
         try:
-            Narrowing(box, self.kinds).require(relation.condition, True)
+            Narrowing(box, self.boxes.kinds).require(relation.condition, True)
         except Contradiction:
             return True
         return False
@@ -170,19 +157,19 @@ class Follower:
     ) -> tuple[Contraction, set[str]]:
         """The box with a less trusted layer, as far as it fits what is there; and the names that fall."""
         box, fallen = dict(done.box), set[str]()
-        for name, content in self._relevant(layer):
+        for name, content in self.boxes.relevant(layer):
             if content is None or known.get(name) is not content:
                 continue
             try:
-                box[name] = met(box[name], self._domain(name, content))
+                box[name] = met(box[name], self.boxes.domain(name, content))
             except Contradiction:
                 fallen.add(name)
         try:
-            after = contracted(relations, box, self.kinds)
+            after = contracted(relations, box, self.boxes.kinds)
         except Contradiction:
             # Each fits by itself and not all together: none of those that relations use is trusted.
             used = {name for relation in relations for name in relation.names}
-            return done, {name for name, content in self._relevant(layer) if name in used and content}
+            return done, {name for name, content in self.boxes.relevant(layer) if name in used and content}
         for told, before in (
             (after.low_set_by, done.low_set_by),
             (after.high_set_by, done.high_set_by),
@@ -205,7 +192,7 @@ class Follower:
         """The driver traits that were not known and now are, with the values that each rests on."""
         by_id = {relation.relation.id: relation for relation in relations}
         values: dict[str, Content] = {}
-        for name in self.kinds:
+        for name in self.boxes.kinds:
             known = None if name in fallen else every.get(name)
             if not name.startswith("driver.") or not (known is None or _is_open(known)):
                 continue
@@ -215,64 +202,22 @@ class Follower:
                 values[name] = content
         steps = {}
         for name in values:
-            ids = tuple(done.set_by(name))
-            names = dict.fromkeys(part for key in ids if key in by_id for part in by_id[key].names)
+            told = tuple(done.set_by(name))
+            names = dict.fromkeys(part for key in told if key in by_id for part in by_id[key].names)
             used = [n for n in names if n != name and (n in values or (n in every and n not in fallen))]
-            steps[name] = Step(ids, tuple(used))
+            steps[name] = Step(told, tuple(used))
         return Found(values, steps, frozenset(fallen), conflicts)
 
     def _content(self, name: str, done: Contraction, by_id: Mapping[str, ParsedRelation]) -> Content:
         """What a box says of a name; None where it leaves it open."""
-        domain, tokens = done.box[name], self._tokens(name)
-        if isinstance(domain, int):
-            if domain & (domain - 1):
-                return None
-            return domain == IS_TRUE if self.kinds[name] == "yes_no" else tokens[domain.bit_length() - 1]
-        if self.kinds[name] == "set":
-            sure, possible = int(domain[0]), int(domain[1])
-            return TokenSet(_named(sure, tokens), _named(possible, tokens))
+        domain = done.box[name]
+        if self.boxes.kinds[name] != "quantity" or not isinstance(domain, tuple):
+            return self.boxes.content(name, domain)
         low, high = domain
         upper = by_id.get(done.high_set_by.get(name, ""))
         # With one end only a value is not known, save where its relation says so, or it can be but one.
         is_known = name in done.low_set_by or low == high or (upper is not None and upper.relation.from_zero)
         return Interval(low, high) if upper is not None and is_known and math.isfinite(high) else None
-
-    def _filled(self, box: Mapping[str, Domain], values: Values, slack: float = 0.0) -> dict[str, Domain]:
-        filled = dict(box)
-        for name, content in values.items():
-            if name in filled and content is not None:
-                filled[name] = self._domain(name, content, slack)
-        return filled
-
-    def _domain(self, name: str, content: Content, slack: float = 0.0) -> Domain:
-        match content:
-            case Interval():
-                return float(content.low) * (1.0 - slack), float(content.high) * (1.0 + slack)
-            case bool():
-                return IS_TRUE if content else IS_FALSE
-            case str():
-                return self.vocabulary.bit_of(self.vocabulary.traits[name].choices, content)
-            case TokenSet():
-                return self._mask(name, content.sure), self._mask(name, content.possible)
-            case _:
-                return self._blank[name]
-
-    def _mask(self, name: str, tokens: Iterable[str]) -> int:
-        choices = self.vocabulary.traits[name].choices
-        return sum(self.vocabulary.bit_of(choices, token) for token in tokens)
-
-    def _tokens(self, name: str) -> list[str]:
-        return list(self.vocabulary.choices.get(self.vocabulary.traits[name].choices, ()))
-
-    def _unknown(self, name: str) -> Domain:
-        every = (1 << len(self._tokens(name))) - 1
-        unknown: dict[Kind, Domain] = {
-            "quantity": UNKNOWN_QUANTITY,
-            "yes_no": IS_TRUE | IS_FALSE,
-            "choice": every,
-            "set": (0, every),
-        }
-        return unknown[self.kinds[name]]
 
 
 _FOLLOWERS: dict[tuple[int, str], Follower] = {}
@@ -290,19 +235,9 @@ def follower_of(dataset: Dataset) -> Follower:
     return _FOLLOWERS[key]
 
 
-def _named(mask: int, tokens: Sequence[str]) -> frozenset[str]:
-    return frozenset(token for place, token in enumerate(tokens) if mask >> place & 1)
-
-
 def _is_open(content: Content) -> bool:
     return isinstance(content, TokenSet) and content.sure != content.possible
 
 
 def _stated_of(relation: ParsedRelation, stated: Values) -> tuple[str, ...]:
     return tuple(name for name in relation.names if stated.get(name) is not None)
-
-
-def _unless_names(relation: ParsedRelation) -> list[str]:
-    from compat.rulebook import nodes
-
-    return nodes.names(relation.unless)

@@ -11,7 +11,9 @@ ALL: Ends = (-math.inf, math.inf)
 
 def plus(left: Ends, right: Ends) -> Ends:
     """The sums."""
-    return _outward(_sum(left[0], right[0], -math.inf), _sum(left[1], right[1], math.inf), _plain(left, right))
+    return _outward(
+        _sum(left[0], right[0], -math.inf), _sum(left[1], right[1], math.inf), _plain(left, right)
+    )
 
 
 def minus(left: Ends, right: Ends) -> Ends:
