@@ -1,25 +1,51 @@
-"""The rows behind a circuit or a line, each with every driver trait that is known of it."""
+"""The rows behind a circuit or a line, each with every driver trait that is known of it or follows."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 
 from compat.dataset.read import Dataset, Equipment
+from compat.engine.overrides import overridden
 from compat.model.schedule import ScheduleRow
-from compat.model.values import UNKNOWN, Content, Interval, TokenSet, Trait
+from compat.model.values import UNKNOWN, Content, Interval, Trait
+from compat.rulebook.follows import Found, follower_of
 
-SIZES = ("input_power_w", "input_current_a", "apparent_power_va")
+VOLTAGE = "supply.voltage_v"
+COUNT = "circuit.driver_count"
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """How a value was found: the relations that gave it, and the values that they used, by full name."""
+
+    relations: tuple[str, ...]
+    used: Mapping[str, Trait]
+
+
+@dataclass(frozen=True, slots=True)
+class Contradiction:
+    """Stated values of a row that cannot all be true, by a relation; by several when it is empty."""
+
+    relation: str
+    values: Mapping[str, Trait]
 
 
 @dataclass(frozen=True, slots=True)
 class Member:
-    """One row of a schedule with every driver trait that is known of it."""
+    """One row of a schedule with every driver trait that is known of it.
+
+    ``reasons`` says of each derived trait what it rests on, ``contradictions`` which stated ones do not
+    go together, ``fallen`` which generic figures gave way to what follows from stated ones.
+    """
 
     row: ScheduleRow
     driver: Equipment | None
     traits: Mapping[str, Trait]
+    reasons: Mapping[str, Reason] = field(default_factory=dict)
+    contradictions: tuple[Contradiction, ...] = ()
+    fallen: frozenset[str] = frozenset()
 
     @property
     def name(self) -> str:
@@ -28,76 +54,93 @@ class Member:
 
 
 def member_of(
-    row: ScheduleRow, dataset: Dataset, voltage: Content, defaults: Mapping[str, Trait] | None = None
+    row: ScheduleRow,
+    dataset: Dataset,
+    voltage: Content,
+    defaults: Mapping[str, Trait] | None = None,
+    *,
+    jurisdiction: str = "",
 ) -> Member:
-    """A row with the traits of its driver, those that it states itself, and what follows from them."""
-    driver = dataset.tables["drivers"].get(row.driver_id) if row.driver_id else None
-    traits = {**(defaults or {}), **_of_driver(driver, row.driver_traits), **row.driver_traits}
-    if traits.get("input_current_a", UNKNOWN).content is None:
-        current = current_from_power(
-            traits.get("input_power_w", UNKNOWN).content, traits.get("power_factor", UNKNOWN).content, voltage
-        )
-        if current is not None:
-            # I = P / (U * power factor): the definition of the power factor.
-            traits["input_current_a"] = Trait(current, "derived", "S0003", traits["input_power_w"].origin)
-    if traits.get("input_power_w", UNKNOWN).content is None:
-        apparent = product_of(traits.get("input_current_a", UNKNOWN).content, voltage)
-        power = product_of(apparent, traits.get("power_factor", UNKNOWN).content)
-        if power is not None:
-            traits["input_power_w"] = Trait(power, "derived", "S0003", traits["input_current_a"].origin)
-    if traits.get("apparent_power_va", UNKNOWN).content is None:
-        apparent = product_of(traits.get("input_current_a", UNKNOWN).content, voltage)
-        if apparent is not None:
-            traits["apparent_power_va"] = Trait(
-                apparent, "derived", "S0003", traits["input_current_a"].origin
-            )
-    if traits.get("insulation_class", UNKNOWN).content in ("class_2", "class_3"):
-        # Without a protective conductor there is no current in it.
-        traits.setdefault("protective_conductor_current_ma", Trait(Interval(0.0, 0.0), "derived", "S0003"))
-    methods = traits.get("methods", UNKNOWN)
-    if traits.get("dimming_forbidden", UNKNOWN).content is None and isinstance(methods.content, TokenSet):
-        dimming = frozenset(dataset.vocabulary.choices["method"]) - {"switched"}
-        if methods.content.sure & dimming or not methods.content.possible & dimming:
-            # A load that takes a dimming method may be dimmed; one that takes none may not.
-            forbidden = not methods.content.sure & dimming
-            traits["dimming_forbidden"] = Trait(forbidden, "derived", "S0003", methods.origin)
-    return Member(row, driver, traits)
+    """A row with the traits of its driver, those that it states itself, and what follows from them.
 
-
-def _of_driver(driver: Equipment | None, stated: Mapping[str, Trait]) -> Mapping[str, Trait]:
-    """The traits of a driver, without the sizes that no longer hold beside those that a row states.
-
-    Power, current and apparent power hang together: 60 W stated over a lamp of 6 W and 0.03 A must
-    not leave the 0.03 A standing.
+    ``voltage`` is that of the supply in V. ``jurisdiction`` is where the project is, such as ``eu``;
+    what a law asks follows only there.
     """
+    driver = dataset.tables["drivers"].get(row.driver_id) if row.driver_id else None
+    traits = {**(defaults or {}), **_of_driver(driver, row.driver_traits, dataset), **row.driver_traits}
+    return with_what_follows(row, driver, traits, dataset, voltage, jurisdiction)
+
+
+def with_what_follows(
+    row: ScheduleRow,
+    driver: Equipment | None,
+    traits: Mapping[str, Trait],
+    dataset: Dataset,
+    voltage: Content,
+    jurisdiction: str = "",
+) -> Member:
+    """A row whose known traits are given, with what follows from them.
+
+    Declared values are trusted most and usual ones least; one that cannot be true beside those of more
+    trust gives way.
+    """
+    given: dict[str, Content] = {VOLTAGE: voltage, COUNT: Interval(float(row.quantity), float(row.quantity))}
+    stated = {f"circuit.{name}": trait.content for name, trait in row.circuit_traits.items()}
+    layers: list[dict[str, Content]] = [stated, {}, {}]
+    for name, trait in traits.items():
+        place = {"declared": 0, "usual": 2}.get(trait.basis, 1)
+        layers[place][f"driver.{name}"] = trait.content
+    found = follower_of(dataset).follow(layers, given, row.luminaire_type, jurisdiction)
+    origins = {**traits, **{f"circuit.{name}": trait for name, trait in row.circuit_traits.items()}}
+    made = dict(traits)
+    for name in found.fallen:
+        made[_short(name)] = UNKNOWN
+    for name, content in found.values.items():
+        made[_short(name)] = _derived(content, found.steps[name].used, origins)
+    reasons = {
+        _short(name): Reason(step.relations, _values(step.used, made, origins))
+        for name, step in found.steps.items()
+    }
+    return Member(row, driver, made, reasons, _contradictions(found, made, origins), found.fallen)
+
+
+def _of_driver(
+    driver: Equipment | None, stated: Mapping[str, Trait], dataset: Dataset
+) -> Mapping[str, Trait]:
+    """The traits of a driver, without those that no longer hold beside those that a row states."""
     if driver is None:
         return {}
-    dropped: set[str] = set()
-    if "power_factor" in stated:
-        dropped |= {"input_current_a", "apparent_power_va"}
-    if any(name in stated for name in SIZES):
-        dropped |= set(SIZES)
+    said = [name for name, trait in stated.items() if trait.basis == "declared"]
+    dropped = overridden(driver.traits, said, dataset.vocabulary)
     return {name: trait for name, trait in driver.traits.items() if name not in dropped}
 
 
-def current_from_power(power: Content, power_factor: Content, voltage: Content) -> Interval | None:
-    """Current in A of a load in W at a voltage in V; None when a value is unknown or zero."""
-    if not (
-        isinstance(power, Interval) and isinstance(power_factor, Interval) and isinstance(voltage, Interval)
-    ):
-        return None
-    if power_factor.low <= 0 or voltage.low <= 0:
-        return None
-    low = power.low / (voltage.high * power_factor.high)
-    high = power.high / (voltage.low * power_factor.low)
-    return finite(low, high)
+def _derived(content: Content, used: Sequence[str], known: Mapping[str, Trait]) -> Trait:
+    """A value found, with the place of the first value that it rests on, one that was stated if any."""
+    written = [trait for name in used if (trait := known.get(_short(name))) and trait.origin is not None]
+    first = next((trait for trait in written if trait.basis == "declared"), written[0] if written else None)
+    return Trait(content, "derived", "S0003", first.origin if first else None)
 
 
-def product_of(left: Content, right: Content) -> Interval | None:
-    """The product of two known quantities that are not negative."""
-    if not (isinstance(left, Interval) and isinstance(right, Interval)):
-        return None
-    return finite(left.low * right.low, left.high * right.high)
+def _values(names: Sequence[str], made: Mapping[str, Trait], known: Mapping[str, Trait]) -> dict[str, Trait]:
+    return {
+        name: made[_short(name)] if _short(name) in made else known[name]
+        for name in names
+        if _short(name) in made or name in known
+    }
+
+
+def _contradictions(
+    found: Found, made: Mapping[str, Trait], known: Mapping[str, Trait]
+) -> tuple[Contradiction, ...]:
+    return tuple(
+        Contradiction(conflict.relation, _values(conflict.names, made, known)) for conflict in found.conflicts
+    )
+
+
+def _short(name: str) -> str:
+    """The name of a driver trait without its subject; other names as they are."""
+    return name.removeprefix("driver.")
 
 
 def finite(low: float, high: float) -> Interval | None:

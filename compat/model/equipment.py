@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from typing import Annotated, Any, Literal
 
 from compat.model.record import NONE_NAMED, Limits, Record
-from compat.model.values import Basis
+from compat.model.values import WrittenBasis
 
 ENTRY_ID = r"^[A-Za-z0-9][A-Za-z0-9._-]{0,63}$"
 SLUG = r"^[a-z0-9]+(-[a-z0-9]+)*$"
@@ -38,7 +38,7 @@ class Entry(Record):
     id: Annotated[str, Limits(pattern=ENTRY_ID)]
     slug: Annotated[str, Limits(pattern=SLUG, max_length=80)] = ""
     name: Annotated[str, Limits(min_length=1, max_length=120)]
-    basis: Basis = "declared"
+    basis: WrittenBasis = "declared"
     source: str | None = None
     invented: bool = False
     checked_on: str | None = None

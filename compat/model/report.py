@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from compat.model.record import NONE_LISTED, Record, check_finite
-from compat.model.values import Basis
+from compat.model.values import Basis, WrittenBasis
 from compat.model.verdicts import Verdict
 
 
@@ -63,7 +63,7 @@ class SourceNote(Record):
     title: str
     edition: str = ""
     locator: str = ""
-    basis: Basis
+    basis: WrittenBasis
     supports: list[str] = field(default_factory=list, metadata=NONE_LISTED)
 
 

@@ -7,7 +7,7 @@ from typing import Annotated, Any, Literal
 
 from compat.model.equipment import SLUG
 from compat.model.record import NONE_LISTED, NONE_NAMED, Limits, Record
-from compat.model.values import Basis
+from compat.model.values import WrittenBasis
 from compat.model.verdicts import Verdict
 
 Scope = Literal["luminaire", "pairing", "bus", "supply", "module", "system"]
@@ -25,7 +25,7 @@ class Citation(Record):
     edition: str = ""
     locator: str = ""
     supports: Annotated[list[Supports], Limits(min_length=1)]
-    basis: Basis
+    basis: WrittenBasis
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

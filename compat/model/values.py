@@ -5,8 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal, TypeAlias, get_args
 
-Basis = Literal["standard", "derived", "measured", "common_practice", "memory", "declared"]
-BASES: tuple[str, ...] = get_args(Basis)
+# What a file may write beside a value; a usual value is filled in by the program only.
+WrittenBasis = Literal["standard", "derived", "measured", "common_practice", "memory", "declared"]
+Basis = Literal["standard", "derived", "measured", "common_practice", "memory", "declared", "usual"]
+BASES: tuple[str, ...] = get_args(WrittenBasis)
 BASIS_TEXT: dict[str, str] = {
     "standard": "standard",
     "derived": "derived",
@@ -14,6 +16,7 @@ BASIS_TEXT: dict[str, str] = {
     "common_practice": "common practice, no source",
     "memory": "from memory",
     "declared": "declared by the user",
+    "usual": "usual value, no proof",
 }
 
 

@@ -24,7 +24,10 @@ class Unit:
 
 @dataclass(frozen=True, slots=True)
 class TraitDefinition:
-    """One named property of a subject. ``gather`` says how a circuit gets it from its rows."""
+    """One named property of a subject. ``gather`` says how a circuit gets it from its rows.
+
+    ``overrides`` names the traits of the same subject whose generic figures fall when this one is stated.
+    """
 
     subject: str
     name: str
@@ -36,6 +39,7 @@ class TraitDefinition:
     label: str
     meaning: str
     where_to_find: str
+    overrides: tuple[str, ...] = ()
 
     @property
     def full_name(self) -> str:
@@ -107,6 +111,8 @@ def read_vocabulary(folder: Path) -> Vocabulary:
             label=row["label"],
             meaning=row["meaning"],
             where_to_find=row["where_to_find"],
+            # An edition from before there was the column has none.
+            overrides=tuple(name.strip() for name in (row.get("overrides") or "").split(";") if name.strip()),
         )
         traits[trait.full_name] = trait
     return Vocabulary(traits, units, choices)

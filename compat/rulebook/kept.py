@@ -22,6 +22,7 @@ from compat.dataset.overlay import Stated, read_standing
 from compat.dataset.read import Dataset, hash_of, load_dataset
 from compat.model.faults import BadInput
 from compat.model.files import write_atomically
+from compat.rulebook.relations import ParsedRelation, keep_relations, relations_of
 from compat.rulebook.rules import ParsedRule, read_rules
 
 SWITCH = "COMPAT_CACHE"
@@ -41,11 +42,13 @@ class Opened:
     dataset: Dataset
     rules: list[ParsedRule]
     standing: Stated
+    relations: tuple[ParsedRelation, ...]
 
 
 def opened(dataset: Dataset) -> Opened:
     """A dataset with its rules and defaults, read from its files. Raises BadInput."""
-    return Opened(dataset, read_rules(dataset.rules_folder, dataset.vocabulary), read_standing(dataset))
+    rules = read_rules(dataset.rules_folder, dataset.vocabulary)
+    return Opened(dataset, rules, read_standing(dataset), relations_of(dataset))
 
 
 def opened_kept(root: Path) -> Opened:
@@ -60,6 +63,7 @@ def opened_kept(root: Path) -> Opened:
         # What changed while it was read must not be kept under the key of before.
         if key_of_root(root) == key:
             _keep(file, key, kept)
+    keep_relations(kept.dataset, kept.relations)
     return kept
 
 

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from compat.rulebook.expression import ExpressionError
 
 CASES_SUFFIX = ".cases.toml"
+RELATIONS_FOLDER = "relations"
 SUBJECTS_OF: dict[str, frozenset[str]] = {
     "luminaire": frozenset({"driver", "circuit", "supply"}),
     "supply": frozenset({"circuit", "supply", "breaker", "cable", "source_impedance"}),
@@ -73,8 +74,12 @@ class ParsedRule:
 
 
 def rule_files(folder: Path) -> Iterator[Path]:
-    """Every rule file of a rules folder, without the cases, in a fixed order."""
-    return (path for path in sorted(folder.glob("*/*.toml")) if not path.name.endswith(CASES_SUFFIX))
+    """Every rule file of a rules folder, without the cases and the relations, in a fixed order."""
+    return (
+        path
+        for path in sorted(folder.glob("*/*.toml"))
+        if not path.name.endswith(CASES_SUFFIX) and path.parent.name != RELATIONS_FOLDER
+    )
 
 
 def cases_file(rule_file: Path) -> Path:

@@ -1,0 +1,156 @@
+"""How far usual values agree with full knowledge, printed; the floors are asserted in test_usual.py.
+
+Run by hand: ``python -m tests.bench.bench_usual [CIRCUITS]``. Circuits are made of the dataset's drivers;
+of each driver a share of what is known is taken away at random, then every rule is judged with full
+knowledge, with what is left, and with usual values in the gaps. Rules that full knowledge leaves open
+are not counted.
+"""
+
+from __future__ import annotations
+
+import random
+import sys
+import time
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from compat.dataset.overlay import read_setting
+from compat.dataset.read import Dataset, Equipment, load_dataset
+from compat.engine.expected import expected_columns, expected_of
+from compat.engine.gather import Circuit, CircuitValues
+from compat.engine.lines import is_of_line
+from compat.engine.members import Member, member_of
+from compat.engine.pair import Pair
+from compat.engine.protection import is_shared
+from compat.engine.site import Site, site_of
+from compat.model.schedule import ScheduleRow
+from compat.model.values import UNKNOWN, Trait
+from compat.model.verdicts import Verdict, worst
+from compat.rulebook.rules import ParsedRule, read_rules
+from compat.rulebook.truth import UNKNOWN as NOT_KNOWN
+from compat.rulebook.truth import verdict_of
+from compat.rulebook.usual import usual_of
+
+SHARES = (0.3, 0.5, 0.7)
+SEED = 11
+# What removing values may never change into something else.
+PROVEN: tuple[Verdict, ...] = ("works", "fails", "hazard")
+
+
+@dataclass(slots=True)
+class Tally:
+    """Rule truths and pairing verdicts of usual values beside those of full knowledge."""
+
+    rules: int = 0
+    rules_left: int = 0
+    rules_expected: int = 0
+    pairings: int = 0
+    decided_left: int = 0
+    same: int = 0
+    false_works: int = 0
+    proof_broken: int = 0
+    wrong: Counter[str] = field(default_factory=Counter)
+    verdicts: Counter[tuple[str, str]] = field(default_factory=Counter)
+
+    def line(self, share: float) -> str:
+        """The figures in a row."""
+        return (
+            f"{share:4.0%} taken away: rule truths equal {self.rules_left / self.rules:6.1%} without, "
+            f"{self.rules_expected / self.rules:6.1%} with usual values; verdicts of {self.pairings} pairings: "
+            f"decided without {self.decided_left / self.pairings:6.1%}, expected equal "
+            f"{self.same / self.pairings:6.1%}, works where it fails {self.false_works / self.pairings:5.2%}"
+        )
+
+
+def of_row(member: Member, dataset: Dataset, site: Site, columns: Mapping[str, Trait]) -> Circuit:
+    """A circuit of one row."""
+    values = CircuitValues((member,), columns, dataset.vocabulary, site)
+    return Circuit("C1", "", (member,), None, values, dict(columns))
+
+
+def rows(
+    dataset: Dataset, share: float, count: int, seed: int
+) -> Iterator[tuple[Equipment, ScheduleRow, ScheduleRow]]:
+    """A driver of the dataset in some number, with all that is known of it and with a share taken away."""
+    chance = random.Random(seed)
+    drivers = list(dataset.tables["drivers"].values())
+    for number in range(count):
+        driver = chance.choice(drivers)
+        known = {name: trait for name, trait in driver.traits.items() if trait.content is not None}
+        left = {name: trait for name, trait in known.items() if chance.random() >= share}
+        quantity = chance.choice((1, 2, 3, 4, 6, 8, 10, 12, 16, 20))
+        full, part = (
+            ScheduleRow(number, f"C{number}", quantity, driver_traits=dict(traits)) for traits in (known, left)
+        )
+        yield driver, full, part
+
+
+def tally(dataset: Dataset, rules: Sequence[ParsedRule], share: float, count: int, seed: int = SEED) -> Tally:
+    """The figures of a share over a number of circuits, each on one output drawn by lot."""
+    setting = read_setting(dataset, None, None)
+    site, usual = site_of(setting), usual_of(dataset)
+    voltage = site.supply.traits["voltage_v"].content
+    chance = random.Random(seed + 1)
+    outputs = list(setting.offer.values())
+    result = Tally()
+    for _, full, part in rows(dataset, share, count, seed):
+        output = chance.choice(outputs)
+        switched = output.traits.get("method", UNKNOWN).content == "switched"
+        wanted = {"wanted_control": Trait("switched" if switched else "dimmed")}
+        columns, _ = expected_columns({**setting.circuit_defaults, **wanted}, dataset, voltage, usual)
+        whole, left = (member_of(row, dataset, voltage) for row in (full, part))
+        filled = expected_of(left, dataset, voltage, usual).member
+        pairs = [
+            Pair(of_row(member, dataset, site, columns), output, site, dataset)
+            for member in (whole, left, filled)
+        ]
+        _count(result, rules, pairs)
+    return result
+
+
+def _count(result: Tally, rules: Sequence[ParsedRule], pairs: Sequence[Pair]) -> None:
+    verdicts: list[list[Verdict]] = [[], [], []]
+    for rule in rules:
+        codes = [pair.evaluation.truth(rule.condition) for pair in pairs]
+        for found, code in zip(verdicts, codes, strict=True):
+            found.append(verdict_of(code, rule.rule.breach))
+        truth, left, expected = codes
+        if truth == NOT_KNOWN:
+            continue
+        result.rules += 1
+        result.rules_left += left == truth
+        result.rules_expected += expected == truth
+        result.wrong[rule.rule.slug] += expected != truth
+    whole, left_verdict, expected_verdict = (worst(found) for found in verdicts)
+    result.proof_broken += left_verdict in PROVEN and whole != left_verdict
+    if whole == "unproven":
+        return
+    result.pairings += 1
+    result.verdicts[whole, expected_verdict] += expected_verdict != whole
+    result.decided_left += left_verdict != "unproven"
+    result.same += expected_verdict == whole
+    result.false_works += expected_verdict == "works" and whole in ("fails", "hazard")
+
+
+def judged_rules(dataset: Dataset) -> list[ParsedRule]:
+    """The rules on one circuit and its output."""
+    return [r for r in read_rules(dataset.rules_folder, dataset.vocabulary) if not is_of_line(r)]
+
+
+def main() -> None:
+    """Print the figures."""
+    count = int(sys.argv[1]) if len(sys.argv) > 1 else 2000
+    dataset = load_dataset()
+    rules = judged_rules(dataset)
+    assert any(is_shared(rule) for rule in rules)
+    for share in SHARES:
+        start = time.process_time()
+        found = tally(dataset, rules, share, count)
+        print(found.line(share), f"({time.process_time() - start:.1f} s)")
+        print("     most often otherwise:", ", ".join(f"{s} {n}" for s, n in found.wrong.most_common(9)))
+        print("     ", found.verdicts.most_common(12))
+
+
+if __name__ == "__main__":
+    main()
