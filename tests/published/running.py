@@ -18,7 +18,7 @@ from compat.model.values import Content, Interval
 from compat.model.verdicts import Verdict
 from compat.model.vocabulary import Vocabulary
 from compat.rulebook.cases import evaluation
-from compat.rulebook.evaluator import Evaluation
+from compat.rulebook.evaluator import Evaluator
 from compat.rulebook.nodes import QuantityNode
 from compat.rulebook.rules import ParsedRule
 from compat.rulebook.truth import NO, verdict_of
@@ -183,7 +183,7 @@ def _by_the_rule(trial: RuleTrial, rule: ParsedRule, vocabulary: Vocabulary) -> 
 
 
 def _figure(
-    node: QuantityNode | None, expected: Figure | None, run: Evaluation, vocabulary: Vocabulary
+    node: QuantityNode | None, expected: Figure | None, run: Evaluator, vocabulary: Vocabulary
 ) -> Figure | None:
     """The quantity in the unit that is expected, where that has its dimension."""
     if node is None or expected is None:
