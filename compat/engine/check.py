@@ -3,26 +3,28 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from compat import __version__
 from compat.dataset.overlay import Setting
 from compat.dataset.read import Dataset
+from compat.engine.changes import Changes
 from compat.engine.circuit_report import CircuitJudge
 from compat.engine.gather import Circuit, gather_circuits
-from compat.engine.join import keys_of
 from compat.engine.line_report import report_lines
 from compat.engine.lines import Line, gather_lines, is_of_line
-from compat.engine.protection import Protection, is_shared
+from compat.engine.protection import is_shared
 from compat.engine.ranking import LoadLimits
-from compat.engine.site import site_of
+from compat.engine.site import Site, site_of
 from compat.engine.subject import CircuitSubject, OutputSubject
+from compat.engine.verdicts import Verdicts
 from compat.model.cautions import STANDING_CAUTION
 from compat.model.report import DatasetStamp, Input, Report
 from compat.model.schedule import Schedule
 from compat.model.verdicts import VERDICTS
 from compat.rulebook.rules import ParsedRule
+from compat.rulebook.usual import usual_of
 
 SITE_SUBJECTS = ("supply", "breaker", "cable", "source_impedance")
 
@@ -38,26 +40,22 @@ class Check:
 
     def report(self, schedule: Schedule) -> Report:
         """Judge every circuit of a schedule, and every line that circuits share."""
-        site = site_of(self.setting)
         circuits = self.circuits(schedule)
-        subjects = [CircuitSubject(self.dataset, circuit, site) for circuit in circuits]
         outputs = self._outputs(circuits)
-        pairing_rules = [rule for rule in self.rules if not (is_shared(rule) or is_of_line(rule))]
-        keys = keys_of(subjects, list(outputs.values()), pairing_rules)
-        protection = Protection(self.rules, circuits, site, self.dataset)
-        judge = CircuitJudge(
-            self.dataset,
-            pairing_rules,
-            {output: outputs[output] for output in self.setting.offer},
-            outputs,
-            protection,
-            LoadLimits(pairing_rules),
-            self.brief,
-        )
-        reports = [
-            judge.report(subject, dict(zip(outputs, keys[place], strict=True)))
-            for place, subject in enumerate(subjects)
+        rules = [rule for rule in self.rules if not (is_shared(rule) or is_of_line(rule))]
+        proven = self._verdicts(circuits, outputs, rules, self.site)
+        usual = [
+            known if known.is_like(filled) else filled
+            for known, filled in zip(circuits, self._circuits(schedule, self.usual_site), strict=True)
         ]
+        expected = self._verdicts(usual, outputs, rules, self.usual_site, proven.subjects)
+        offer = {output: outputs[output] for output in self.setting.offer}
+        limits = LoadLimits(rules)
+        changes = Changes(proven, expected, rules, offer, limits, self.setting.circuit_defaults)
+        judge = CircuitJudge(
+            self.dataset, rules, offer, outputs, proven, expected, limits, changes, self.brief
+        )
+        reports = [judge.report(place) for place in range(len(circuits))]
         lines = self.lines(circuits)
         counts = Counter(report.verdict for report in reports)
         return Report(
@@ -65,19 +63,41 @@ class Check:
             dataset=DatasetStamp(version=self.dataset.version, sha256=self.dataset.sha256),
             schedule=schedule.file,
             schedule_sha256=schedule.sha256,
-            supply=self._site_inputs(subjects),
+            supply=self._site_inputs(proven.subjects),
             counts={verdict: counts.get(verdict, 0) for verdict in VERDICTS},
             circuits=reports,
-            lines=report_lines(lines, self.rules, site, self.dataset),
+            lines=report_lines(lines, self.rules, self.site, self.dataset),
             notes=[*schedule.notes, *self._unused_lines([line.id for line in lines])],
             caution=STANDING_CAUTION,
         )
 
+    @property
+    def site(self) -> Site:
+        """The site of the setting."""
+        return site_of(self.setting)
+
+    @property
+    def usual_site(self) -> Site:
+        """The same with usual values in the gaps, for expected verdicts."""
+        return replace(self.site, usual=usual_of(self.dataset))
+
     def circuits(self, schedule: Schedule) -> list[Circuit]:
         """The circuits of a schedule."""
+        return self._circuits(schedule, self.site)
+
+    def _circuits(self, schedule: Schedule, site: Site) -> list[Circuit]:
         setting = self.setting
-        site = site_of(setting)
         return gather_circuits(schedule, self.dataset, setting.supply, setting.circuit_defaults, site)
+
+    def _verdicts(
+        self,
+        circuits: Sequence[Circuit],
+        outputs: Mapping[str, OutputSubject],
+        rules: Sequence[ParsedRule],
+        site: Site,
+        like: Sequence[CircuitSubject] = (),
+    ) -> Verdicts:
+        return Verdicts.of(circuits, outputs, rules, self.rules, site, self.dataset, like)
 
     def lines(self, circuits: Sequence[Circuit]) -> list[Line]:
         """The control lines that circuits name."""

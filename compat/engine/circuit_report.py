@@ -6,21 +6,23 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from compat.dataset.read import Dataset
-from compat.engine.findings import Judged, because, judge
+from compat.engine.changes import Changes, Outcome
+from compat.engine.findings import Judged, because, judge, worst_first
 from compat.engine.gather import Circuit
 from compat.engine.join import verdict_and_place
-from compat.engine.protection import Protection
 from compat.engine.questions import questions_for
 from compat.engine.ranking import LoadLimits
-from compat.engine.subject import CircuitSubject, OutputSubject, Pairing, place_of
-from compat.model.report import CircuitReport, Finding, Luminaires, OutputReport
-from compat.model.verdicts import RANK, Verdict, worst
+from compat.engine.subject import OutputSubject, Pairing, place_of
+from compat.engine.verdicts import Verdicts
+from compat.model.report import CircuitReport, Expected, Finding, Luminaires, OutputReport
+from compat.model.verdicts import RANK, Verdict
 from compat.rulebook.rules import ParsedRule
 
 
 @dataclass(frozen=True, slots=True)
 class CircuitJudge:
-    """Judges circuits one by one; ``rules`` are those of the pairings, in telling order.
+    """Reports on circuits by their place in the schedule; ``rules`` are those of the pairings, in
+    telling order.
 
     ``brief`` leaves out what only a full report shows: all of a finding that holds but its verdict,
     and the sentences of the outputs not chosen.
@@ -30,31 +32,37 @@ class CircuitJudge:
     rules: Sequence[ParsedRule]
     offer: Mapping[str, OutputSubject]
     outputs: Mapping[str, OutputSubject]
-    protection: Protection
+    proven: Verdicts
+    expected: Verdicts
     limits: LoadLimits
+    changes: Changes
     brief: bool = False
 
-    def report(self, subject: CircuitSubject, keys: Mapping[str, int]) -> CircuitReport:
-        """The report; ``keys`` are the keys of the circuit on each output."""
-        circuit = subject.circuit
-        assert isinstance(circuit, Circuit)
-        verdicts = {output: verdict_and_place(key)[0] for output, key in keys.items()}
-        order = self.limits.ranked({output: verdicts[output] for output in self.offer}, subject, self.offer)
+    def report(self, place: int) -> CircuitReport:
+        """The report on the circuit at a place."""
+        subject, circuit = self.proven.subjects[place], self.proven.circuits[place]
+        verdicts, expected = self.proven.all_of(place), self.expected.all_of(place)
+        order = self.limits.ranked(
+            {output: verdicts[output] for output in self.offer}, expected, subject, self.offer
+        )
         chosen = circuit.output_id or (order[0] if order else None)
         output = self.outputs[chosen] if chosen else OutputSubject(self.dataset, None)
         pairing = Pairing(subject, output)
-        shared = self.protection.findings(circuit)
         judged = [found for rule in self.rules if (found := judge(rule, pairing, self.brief)) is not None]
-        judged = sorted([*judged, *shared], key=lambda found: -RANK[found.finding.verdict])
+        judged = worst_first([*judged, *self.proven.shared(place)])
         findings = [found.finding for found in judged]
-        verdict = worst(finding.verdict for finding in findings) if chosen else "unproven"
-        others = [self._other(subject, other, keys[other], shared) for other in order if other != chosen]
+        verdict = verdicts[chosen] if chosen else "unproven"
+        likely = self._expected(place, chosen, judged) if chosen and verdict == "unproven" else None
+        now = Outcome.of(verdict, likely.verdict if likely else verdict)
+        others = [self._other(place, other, expected[other]) for other in order if other != chosen]
         return CircuitReport(
             circuit=circuit.id,
             room=circuit.room,
             luminaires=[_luminaires(circuit, place) for place in range(len(circuit.members))],
             wanted_control=pairing.text("circuit.wanted_control"),
-            output=_output(pairing, verdict, _first_open(findings)) if chosen else None,
+            output=_output(pairing, verdict, likely.verdict if likely else None, _first_open(findings))
+            if chosen
+            else None,
             chosen_by="schedule" if circuit.output_id else "ranking" if chosen else "none",
             verdict=verdict,
             bar=self.limits.bar(subject, output) if chosen else None,
@@ -63,19 +71,41 @@ class CircuitJudge:
             questions=questions_for(judged, verdict, pairing),
             cautions=cautions_of(findings),
             other_outputs=others,
+            expected=likely,
+            changes=self.changes.of(place, output, now, judged) if now.worth else [],
         )
 
-    def _other(self, subject: CircuitSubject, name: str, key: int, shared: Sequence[Judged]) -> OutputReport:
+    def _expected(self, place: int, output: str, judged: Sequence[Judged]) -> Expected:
+        """What an unproven circuit is expected to be, why, and the usual values that decide it."""
+        pairing = Pairing(self.expected.subjects[place], self.outputs[output])
+        verdict, at = verdict_and_place(self.expected.keys[place][output])
+        shared = _first_open([found.finding for found in self.expected.shared(place)])
+        rule, told = (self.rules[at], "") if at is not None else (None, "")
+        if shared and RANK[shared.verdict] > RANK[verdict]:
+            verdict, rule, told = shared.verdict, None, shared.because
+        names = dict.fromkeys(name for found in judged for name in found.open_names)
+        usual = [one for name in names for one in pairing.inputs(name) if one.basis == "usual"]
+        return Expected(
+            verdict=verdict,
+            rule=rule.rule.id if rule else shared.rule if told and shared else None,
+            slug=rule.rule.slug if rule else shared.slug if told and shared else None,
+            because=because(rule, pairing) if rule else told,
+            usual=list({(one.name, one.label): one for one in usual}.values()),
+        )
+
+    def _other(self, place: int, name: str, expected: Verdict) -> OutputReport:
         """Another output: its verdict and the rule that decided, without the other findings."""
-        pairing = Pairing(subject, self.outputs[name])
-        verdict, place = verdict_and_place(key)
-        grave = _first_open([found.finding for found in shared])
+        pairing = Pairing(self.proven.subjects[place], self.outputs[name])
+        verdict, at = verdict_and_place(self.proven.keys[place][name])
+        grave = _first_open([found.finding for found in self.proven.shared(place)])
         if grave and RANK[grave.verdict] > RANK[verdict]:
-            return _output(pairing, grave.verdict, grave)
-        if place is None:
-            return _output(pairing, verdict, None)
-        rule = self.rules[place]
-        return _output(pairing, verdict, None, rule, "" if self.brief else because(rule, pairing))
+            likely = expected if grave.verdict == "unproven" else None
+            return _output(pairing, grave.verdict, likely, grave)
+        likely = expected if verdict == "unproven" else None
+        if at is None:
+            return _output(pairing, verdict, likely, None)
+        rule = self.rules[at]
+        return _output(pairing, verdict, likely, None, rule, "" if self.brief else because(rule, pairing))
 
 
 def _first_open(findings: Sequence[Finding]) -> Finding | None:
@@ -86,6 +116,7 @@ def _first_open(findings: Sequence[Finding]) -> Finding | None:
 def _output(
     pairing: Pairing,
     verdict: Verdict,
+    expected: Verdict | None,
     decided: Finding | None,
     rule: ParsedRule | None = None,
     text: str = "",
@@ -97,6 +128,7 @@ def _output(
         name=output.name,
         method=pairing.text("output.method"),
         verdict=verdict,
+        expected=expected,
         rule=decided.rule if decided else rule.rule.id if rule else None,
         slug=decided.slug if decided else rule.rule.slug if rule else None,
         because=decided.because if decided else text,

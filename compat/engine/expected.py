@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from compat.dataset.read import Dataset
 from compat.engine.members import VOLTAGE, Member, with_what_follows
-from compat.model.values import Content, Trait
+from compat.model.values import UNKNOWN, Content, TokenSet, Trait
 from compat.rulebook.usual import Usual, with_usual
 
 # What follows from usual values may bring the row into another class, such as one of its power.
@@ -53,6 +53,19 @@ def expected_columns(
 ) -> tuple[dict[str, Trait], dict[str, str]]:
     """The stated traits of a circuit with what is usual of an installation in the gaps, and the classes."""
     return with_usual(columns, dataset.vocabulary, usual, subject="circuit", given={VOLTAGE: voltage})
+
+
+def usual_wish(members: Sequence[Member]) -> Trait:
+    """Whether dimming is wanted, as far as the methods stated for the luminaires tell: who names a dimming
+    method wants it, and what is only switched is not wanted dimmed. Common practice, no source.
+    """
+    methods = [member.traits.get("methods", UNKNOWN).content for member in members]
+    sets = [content for content in methods if isinstance(content, TokenSet)]
+    if any(content.sure - {"switched"} for content in sets):
+        return Trait("dimmed", "usual")
+    if len(sets) == len(methods) and all(content.possible <= {"switched"} for content in sets):
+        return Trait("switched", "usual")
+    return UNKNOWN
 
 
 def _marked(member: Member) -> dict[str, Trait]:

@@ -69,7 +69,11 @@ def judge(rule: ParsedRule, pairing: Pairing, brief: bool = False) -> Judged | N
 
 def judged_worst_first(rules: Iterable[ParsedRule], pairing: Pairing) -> list[Judged]:
     """The findings of some rules on a pairing, worst first and otherwise in the order of the rules."""
-    found = [entry for rule in rules if (entry := judge(rule, pairing)) is not None]
+    return worst_first(entry for rule in rules if (entry := judge(rule, pairing)) is not None)
+
+
+def worst_first(found: Iterable[Judged]) -> list[Judged]:
+    """Findings with the worst verdict first, and otherwise in their order."""
     return sorted(found, key=lambda entry: -RANK[entry.finding.verdict])
 
 

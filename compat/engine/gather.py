@@ -10,6 +10,7 @@ from typing import Literal
 from compat.dataset.read import Dataset, Equipment
 from compat.engine.aggregate import joined
 from compat.engine.computed import Physics
+from compat.engine.expected import expected_columns, expected_of, usual_wish
 from compat.engine.members import Member, member_of
 from compat.engine.site import Site
 from compat.model.schedule import Schedule, ScheduleRow
@@ -66,6 +67,12 @@ class Circuit:
     values: Mapping[str, Content] = field(default_factory=dict)
     column_traits: dict[str, Trait] = field(default_factory=dict)
 
+    def is_like(self, other: Circuit) -> bool:
+        """Whether another circuit of the same rows has the same values."""
+        return self.column_traits == other.column_traits and all(
+            one.traits == two.traits for one, two in zip(self.members, other.members, strict=True)
+        )
+
 
 def gather_circuits(
     schedule: Schedule,
@@ -92,6 +99,8 @@ def gather_rows(
     """The rows taken as one circuit, whatever circuit they name."""
     voltage = site.supply.traits.get("voltage_v", UNKNOWN).content
     members = tuple(member_of(row, dataset, voltage, site.driver_defaults) for row in rows)
+    if site.usual is not None:
+        members = tuple(expected_of(member, dataset, voltage, site.usual).member for member in members)
     columns: dict[str, Trait] = {}
     for definition in dataset.vocabulary.of_subject("circuit"):
         if definition.gather == "column":
@@ -99,6 +108,10 @@ def gather_rows(
                 row.circuit_traits[definition.name] for row in rows if definition.name in row.circuit_traits
             ]
             columns[definition.name] = stated[0] if stated else defaults.get(definition.name, UNKNOWN)
+    if site.usual is not None:
+        columns, _ = expected_columns(columns, dataset, voltage, site.usual)
+        if columns["wanted_control"].content is None:
+            columns["wanted_control"] = usual_wish(members)
     room = next((row.room for row in rows if row.room), "")
     output_id = next((row.output_id for row in rows if row.output_id), None)
     values = CircuitValues(members, columns, dataset.vocabulary, site)

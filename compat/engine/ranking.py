@@ -26,6 +26,7 @@ class Preference:
     """Sorts outputs for a circuit, best first."""
 
     verdict_rank: int
+    expected_rank: int
     method_refused: bool
     tight: bool
     rated_load_w: float
@@ -76,17 +77,23 @@ class LoadLimits:
         return LoadWindow(_known(least, max), _known(most, min))
 
     def ranked(
-        self, verdicts: Mapping[str, Verdict], circuit: CircuitSubject, offer: Mapping[str, OutputSubject]
+        self,
+        verdicts: Mapping[str, Verdict],
+        expected: Mapping[str, Verdict],
+        circuit: CircuitSubject,
+        offer: Mapping[str, OutputSubject],
     ) -> list[str]:
-        """The ids of the outputs on offer, best first."""
+        """The ids of the outputs on offer, best first; of unproven ones the best expected."""
         places = {output: place for place, output in enumerate(offer)}
-        return sorted(
-            verdicts,
-            key=lambda output: self._preference(verdicts[output], circuit, offer[output], places[output]),
-        )
+
+        def preference(output: str) -> Preference:
+            ranks = RANK[verdicts[output]], RANK[expected[output]]
+            return self._preference(ranks, circuit, offer[output], places[output])
+
+        return sorted(verdicts, key=preference)
 
     def _preference(
-        self, verdict: Verdict, circuit: CircuitSubject, output: OutputSubject, place_in_offer: int
+        self, ranks: tuple[int, int], circuit: CircuitSubject, output: OutputSubject, place_in_offer: int
     ) -> Preference:
         window = self.window(circuit, output)
         load = circuit.content(LOAD)
@@ -96,7 +103,7 @@ class LoadLimits:
         rated_load = rated.high if isinstance(rated, Interval) else 0.0
         methods = circuit.content("circuit.methods")
         refused = isinstance(methods, TokenSet) and output.content("output.method") not in methods.possible
-        return Preference(RANK[verdict], refused, tight, rated_load, place_in_offer)
+        return Preference(*ranks, refused, tight, rated_load, place_in_offer)
 
     def bar(self, circuit: CircuitSubject, output: OutputSubject) -> LoadBar | None:
         """The load against the window of the output, for drawing; None where nothing limits it in W."""

@@ -8,13 +8,17 @@ from dataclasses import dataclass, field
 from compat.dataset.overlay import Setting
 from compat.dataset.read import Equipment
 from compat.model.values import UNKNOWN, Interval, Trait
+from compat.rulebook.usual import Usual
 
 NOT_GIVEN = Equipment("", "not given", {})
 
 
 @dataclass(frozen=True, slots=True)
 class Site:
-    """Supply, protective device, cable and source; ``strict`` trusts only the standard's figures."""
+    """Supply, protective device, cable and source; ``strict`` trusts only the standard's figures.
+
+    With ``usual`` the gaps of rows and circuits are filled with usual values, for the expected verdict.
+    """
 
     supply: Equipment
     breaker: Equipment = NOT_GIVEN
@@ -23,6 +27,7 @@ class Site:
     inrush_test_source: Equipment = NOT_GIVEN
     strict: bool = False
     driver_defaults: Mapping[str, Trait] = field(default_factory=dict)
+    usual: Usual | None = None
 
     def traits(self, subject: str) -> Mapping[str, Trait]:
         """The traits of a subject of the site by its name in the vocabulary."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Literal
 
-from compat.model.record import NONE_LISTED, Record, check_finite
+from compat.model.record import NONE_LISTED, NONE_NAMED, Record, check_finite
 from compat.model.values import Basis, WrittenBasis
 from compat.model.verdicts import Verdict
 
@@ -137,6 +137,47 @@ class LoadBar(Record):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Expected(Record):
+    """What an unproven verdict would be with usual values in place of the missing ones; never a proof."""
+
+    verdict: Verdict
+    rule: str | None = None
+    slug: str | None = None
+    because: str = ""
+    usual: list[Input] = field(
+        default_factory=list,
+        metadata=NONE_LISTED | {"description": "The usual values that stand for the missing ones."},
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Change(Record):
+    """One change to a circuit, judged: what it does to the verdict."""
+
+    kind: Literal["output", "split", "count", "switch_only", "state"]
+    text: str
+    verdict: Verdict
+    expected: Verdict | None = None
+    output: str | None = None
+    parts: list[int] = field(
+        default_factory=list, metadata=NONE_LISTED | {"description": "Luminaires in each part of a split."}
+    )
+    states: dict[str, bool] = field(
+        default_factory=dict,
+        metadata=NONE_NAMED | {"description": "Columns of the schedule that say otherwise after it."},
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Need(Record):
+    """One property that an output for the circuit must have, whatever its maker."""
+
+    label: str
+    text: str
+    rule: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class OutputReport(Record):
     """One output for a circuit: the verdict and the rule that decided."""
 
@@ -144,6 +185,7 @@ class OutputReport(Record):
     name: str
     method: str
     verdict: Verdict
+    expected: Verdict | None = None
     rule: str | None = None
     slug: str | None = None
     because: str = ""
@@ -166,6 +208,9 @@ class CircuitReport(Record):
     questions: list[Question]
     cautions: list[str]
     other_outputs: list[OutputReport]
+    expected: Expected | None = None
+    changes: list[Change] = field(default_factory=list, metadata=NONE_LISTED)
+    needs: list[Need] = field(default_factory=list, metadata=NONE_LISTED)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

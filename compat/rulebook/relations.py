@@ -9,10 +9,9 @@ from functools import lru_cache
 from pathlib import Path
 
 from compat.dataset.read import Dataset, data_root
-from compat.dataset.toml_files import line_of, read_text, read_toml, validated
+from compat.dataset.toml_files import read_document, validated
 from compat.model.faults import BadInput, Fault
 from compat.model.relation import Relation
-from compat.model.values import Origin
 from compat.model.vocabulary import Vocabulary
 from compat.rulebook import nodes
 from compat.rulebook.nodes import TruthNode
@@ -75,7 +74,8 @@ def read_relation(path: Path, vocabulary: Vocabulary) -> ParsedRelation:
     """One relation file, validated and parsed; raises BadInput with all its faults."""
     from compat.rulebook.expression import ExpressionError, Reader
 
-    relation = validated(Relation, read_toml(path), path)
+    document = read_document(path)
+    relation = validated(Relation, document.data, document)
     reader = Reader(vocabulary, SUBJECTS)
     faults: list[Fault] = []
 
@@ -83,8 +83,7 @@ def read_relation(path: Path, vocabulary: Vocabulary) -> ParsedRelation:
         try:
             return reader.truth(getattr(relation, name))
         except ExpressionError as error:
-            where = Origin(path.name, line=line_of(read_text(path), name))
-            faults.append(Fault(f"{name} cannot be read: {error}".rstrip("."), where))
+            faults.append(Fault(f"{name} cannot be read: {error}".rstrip("."), document.where(name)))
             return nodes.Always(True)
 
     applies, unless, holds = truth("applies"), truth("unless"), truth("holds")

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from compat.dataset.read import Dataset
-from compat.dataset.toml_files import line_of, read_text, read_toml, validated
+from compat.dataset.toml_files import Document, read_document, validated
 from compat.dataset.values import ValueFault, trait_of
 from compat.model.faults import BadInput, Fault, did_you_mean
 from compat.model.usual import UsualClass, UsualFile, UsualSupply
@@ -69,13 +69,15 @@ def read_usual(root: Path, vocabulary: Vocabulary) -> Usual:
     faults: list[Fault] = []
     for path in usual_files(root):
         try:
-            file = validated(UsualFile, read_toml(path), path)
+            document = read_document(path)
+            file = validated(UsualFile, document.data, document)
         except BadInput as error:
             faults.extend(error.faults)
             continue
         supplies += file.supply
         classes += [
-            _parsed(entry, place, path, vocabulary, faults) for place, entry in enumerate(file.class_)
+            _parsed(entry, place, document, path, vocabulary, faults)
+            for place, entry in enumerate(file.class_)
         ]
     if faults:
         raise BadInput(faults)
@@ -171,32 +173,41 @@ def _middle(content: Content) -> Content:
 
 
 def _parsed(
-    entry: UsualClass, place: int, path: Path, vocabulary: Vocabulary, faults: list[Fault]
+    entry: UsualClass,
+    place: int,
+    document: Document,
+    path: Path,
+    vocabulary: Vocabulary,
+    faults: list[Fault],
 ) -> ParsedClass:
     from compat.rulebook.expression import ExpressionError, Reader
 
-    text = read_text(path)
     applies: TruthNode = nodes.Always(False)
     try:
         applies = Reader(vocabulary, SUBJECTS_OF[entry.subject]).truth(entry.applies)
     except ExpressionError as error:
-        where = Origin(path.name, line=line_of(text, "class", place, "applies"))
+        where = document.where("class", place, "applies")
         faults.append(Fault(f"{entry.id}: applies cannot be read: {error}".rstrip("."), where))
-    return ParsedClass(entry, path, applies, _figures(entry, place, path, vocabulary, faults))
+    return ParsedClass(entry, path, applies, _figures(entry, place, document, path, vocabulary, faults))
 
 
 def _figures(
-    entry: UsualClass, place: int, path: Path, vocabulary: Vocabulary, faults: list[Fault]
+    entry: UsualClass,
+    place: int,
+    document: Document,
+    path: Path,
+    vocabulary: Vocabulary,
+    faults: list[Fault],
 ) -> dict[str, Trait]:
-    text, figures = read_text(path), dict[str, Trait]()
+    figures = dict[str, Trait]()
     allowed = _allowed(entry.subject, vocabulary)
     for name in entry.unless_known:
         if name not in allowed:
-            where = Origin(path.name, line=line_of(text, "class", place, "unless_known"))
+            where = document.where("class", place, "unless_known")
             what = f"{entry.id}: '{name}' is no trait that a {entry.subject} can have"
             faults.append(Fault(what, where, do=did_you_mean(name, allowed)))
     for name, value in entry.traits.items():
-        where = Origin(path.name, line=line_of(text, "class", place, name))
+        where = document.where("class", place, "traits", name)
         if name not in allowed:
             what = f"{entry.id}: '{name}' is no trait that can be usual of a {entry.subject}"
             faults.append(Fault(what, where, do=did_you_mean(name, allowed)))

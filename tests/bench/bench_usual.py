@@ -15,13 +15,14 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
+from compat.engine.pair import Pair
+
 from compat.dataset.overlay import read_setting
 from compat.dataset.read import Dataset, Equipment, load_dataset
 from compat.engine.expected import expected_columns, expected_of
 from compat.engine.gather import Circuit, CircuitValues
 from compat.engine.lines import is_of_line
 from compat.engine.members import Member, member_of
-from compat.engine.pair import Pair
 from compat.engine.protection import is_shared
 from compat.engine.site import Site, site_of
 from compat.model.schedule import ScheduleRow
@@ -81,7 +82,8 @@ def rows(
         left = {name: trait for name, trait in known.items() if chance.random() >= share}
         quantity = chance.choice((1, 2, 3, 4, 6, 8, 10, 12, 16, 20))
         full, part = (
-            ScheduleRow(number, f"C{number}", quantity, driver_traits=dict(traits)) for traits in (known, left)
+            ScheduleRow(number, f"C{number}", quantity, driver_traits=dict(traits))
+            for traits in (known, left)
         )
         yield driver, full, part
 

@@ -47,7 +47,7 @@ def order(
 ) -> list[str]:
     named = {entry.id: OutputSubject(circuit.dataset, entry) for entry in offer}
     given: dict[str, Verdict] = {**dict.fromkeys(named, "works"), **(verdicts or {})}
-    return limits.ranked({name: given[name] for name in named}, circuit, named)
+    return limits.ranked(given, given, circuit, named)
 
 
 def test_the_better_verdict_comes_first_whatever_else(limits: LoadLimits, load: CircuitSubject) -> None:

@@ -1,0 +1,64 @@
+"""The verdict of every circuit on every output at one site: by what is known, or with usual values."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from compat.dataset.read import Dataset
+from compat.engine.findings import Judged
+from compat.engine.gather import Circuit
+from compat.engine.join import keys_of, verdict_and_place
+from compat.engine.protection import Protection
+from compat.engine.site import Site
+from compat.engine.subject import CircuitSubject, OutputSubject
+from compat.model.verdicts import Verdict, worst
+from compat.rulebook.rules import ParsedRule
+
+
+@dataclass(frozen=True, slots=True)
+class Verdicts:
+    """All circuits of a schedule on one footing; places are those of the schedule."""
+
+    subjects: Sequence[CircuitSubject]
+    circuits: Sequence[Circuit]
+    keys: Sequence[Mapping[str, int]]
+    protection: Protection
+    _shared: dict[int, list[Judged]] = field(default_factory=dict)
+    _all: dict[int, dict[str, Verdict]] = field(default_factory=dict)
+
+    @classmethod
+    def of(
+        cls,
+        circuits: Sequence[Circuit],
+        outputs: Mapping[str, OutputSubject],
+        rules: Sequence[ParsedRule],
+        shared_rules: Sequence[ParsedRule],
+        site: Site,
+        dataset: Dataset,
+        like: Sequence[CircuitSubject] = (),
+    ) -> Verdicts:
+        """Judge circuits on outputs by ``rules``, and what protects them by ``shared_rules``.
+
+        ``like`` are subjects of another footing; those of the same circuits serve again.
+        """
+        known = {id(subject.circuit): subject for subject in like}
+        subjects = [known.get(id(circuit)) or CircuitSubject(dataset, circuit, site) for circuit in circuits]
+        keys = keys_of(subjects, list(outputs.values()), rules)
+        named = [dict(zip(outputs, row, strict=True)) for row in keys]
+        return cls(subjects, circuits, named, Protection(shared_rules, circuits, site, dataset))
+
+    def shared(self, place: int) -> list[Judged]:
+        """The findings on the protective devices of a circuit."""
+        if place not in self._shared:
+            self._shared[place] = self.protection.findings(self.circuits[place])
+        return self._shared[place]
+
+    def all_of(self, place: int) -> dict[str, Verdict]:
+        """The verdict of a circuit on each output, protective devices included."""
+        if place not in self._all:
+            shared = worst(judged.finding.verdict for judged in self.shared(place))
+            self._all[place] = {
+                name: worst([verdict_and_place(key)[0], shared]) for name, key in self.keys[place].items()
+            }
+        return self._all[place]
