@@ -11,9 +11,11 @@ from compat.dataset.overlay import Setting
 from compat.dataset.read import Dataset
 from compat.engine.changes import Changes
 from compat.engine.circuit_report import CircuitJudge
+from compat.engine.enquiries import enquiries_of
 from compat.engine.gather import Circuit, gather_circuits
 from compat.engine.line_report import report_lines
 from compat.engine.lines import Line, gather_lines, is_of_line
+from compat.engine.needs import kinds_of
 from compat.engine.protection import is_shared
 from compat.engine.ranking import LoadLimits
 from compat.engine.site import Site, site_of
@@ -57,6 +59,7 @@ class Check:
         )
         reports = [judge.report(place) for place in range(len(circuits))]
         lines = self.lines(circuits)
+        lines_told = report_lines(lines, self.rules, self.site, self.dataset)
         counts = Counter(report.verdict for report in reports)
         return Report(
             program_version=__version__,
@@ -66,9 +69,11 @@ class Check:
             supply=self._site_inputs(proven.subjects),
             counts={verdict: counts.get(verdict, 0) for verdict in VERDICTS},
             circuits=reports,
-            lines=report_lines(lines, self.rules, self.site, self.dataset),
+            lines=lines_told,
             notes=[*schedule.notes, *self._unused_lines([line.id for line in lines])],
             caution=STANDING_CAUTION,
+            enquiries=enquiries_of(reports, lines_told),
+            kinds=kinds_of(reports, proven, expected, offer),
         )
 
     @property

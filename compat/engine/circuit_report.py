@@ -10,6 +10,7 @@ from compat.engine.changes import Changes, Outcome
 from compat.engine.findings import Judged, because, judge, worst_first
 from compat.engine.gather import Circuit
 from compat.engine.join import verdict_and_place
+from compat.engine.needs import needs_of
 from compat.engine.questions import questions_for
 from compat.engine.ranking import LoadLimits
 from compat.engine.subject import OutputSubject, Pairing, place_of
@@ -72,6 +73,7 @@ class CircuitJudge:
             cautions=cautions_of(findings),
             other_outputs=others,
             expected=likely,
+            needs=needs_of(self.expected.subjects[place], output, self.rules),
             changes=self.changes.of(place, output, now, judged) if now.worth else [],
         )
 

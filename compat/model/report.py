@@ -86,6 +86,24 @@ class Question(Record):
             "description": "The worst verdict the answer could lead to.",
         }
     )
+    decides: str = field(
+        default="", metadata={"description": "Up to which answer, or from which on, the rules hold."}
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Enquiry(Record):
+    """Everything to ask about one thing, over the whole schedule.
+
+    ``settled`` are the circuits for which nothing is left open once this enquiry and all before it are
+    answered.
+    """
+
+    scope: Literal["installation", "luminaire", "output"]
+    about: str
+    circuits: list[str]
+    settled: list[str]
+    questions: list[Question]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -214,6 +232,19 @@ class CircuitReport(Record):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class OutputKind(Record):
+    """One of the fewest kinds of output that serve the schedule, and the circuits it would serve."""
+
+    output: str
+    name: str
+    method: str
+    circuits: list[str]
+    needs: list[Need] = field(
+        metadata={"description": "What an output must state to serve all of these circuits."}
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LineLimit(Record):
     """How much of one limit of a line is used."""
 
@@ -283,3 +314,5 @@ class Report(Record):
     lines: list[LineReport] = field(default_factory=list, metadata=NONE_LISTED)
     notes: list[str]
     caution: str
+    enquiries: list[Enquiry] = field(default_factory=list, metadata=NONE_LISTED)
+    kinds: list[OutputKind] = field(default_factory=list, metadata=NONE_LISTED)
