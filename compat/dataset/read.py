@@ -10,6 +10,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any, TypeVar
 
+from compat.dataset.consequences import with_consequences
 from compat.dataset.toml_files import line_of, read_text, read_toml, validated
 from compat.dataset.values import ValueFault, trait_of
 from compat.dataset.vocabulary import checked_vocabulary
@@ -113,7 +114,7 @@ def read_table(path: Path, table: str, vocabulary: Vocabulary) -> dict[str, Equi
         entries[entry.id] = Equipment(
             entry.id,
             entry.name,
-            _traits(entry, subject, place, path, text, vocabulary, faults),
+            with_consequences(subject, _traits(entry, subject, place, path, text, vocabulary, faults)),
             entry.invented,
             entry.note,
         )

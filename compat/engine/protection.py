@@ -1,27 +1,44 @@
-"""Rules about a protective device: judged for all circuits on it together.
+"""Rules about a protective device: judged for all circuits behind it together.
 
-Circuits whose rows name one label in the column ``breaker`` share a device; a circuit that names none
-is judged as if it were alone on the breaker of the project.
+Circuits whose rows name one label in the column ``breaker`` share a breaker, and those with one label in
+``RCD`` a residual-current device. Which device a circuit without a label is on is open: what it draws
+alone is a lower bound. Where all circuits without a label could share one device and it would still do,
+nothing is asked.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from typing import Literal
 
 from compat.dataset.read import Dataset
 from compat.engine.findings import Judged, judged_worst_first
-from compat.engine.gather import Circuit, by_label, gather_rows, label_of
+from compat.engine.gather import Circuit, by_label, gather_rows, label_of, with_column
 from compat.engine.pair import Pair
 from compat.engine.site import Site
+from compat.model.values import Trait
 from compat.rulebook.rules import ParsedRule
 
-SHARED_PREFIXES = ("breaker.", "supply.rcd_", "circuit.breaker_")
+Device = Literal["breaker", "rcd"]
+PREFIXES: dict[Device, tuple[str, ...]] = {
+    "breaker": ("breaker.", "circuit.breaker_"),
+    "rcd": ("supply.rcd_", "circuit.rcd_"),
+}
+NAMES: dict[Device, str] = {"breaker": "breaker", "rcd": "residual-current device"}
+
+
+def device_of(rule: ParsedRule) -> Device | None:
+    """The protective device that a rule is about, None when it is about none."""
+    if rule.rule.scope != "supply":
+        return None
+    found = (device for device, prefixes in PREFIXES.items() if any(n.startswith(prefixes) for n in rule.names))
+    return next(found, None)
 
 
 def is_shared(rule: ParsedRule) -> bool:
-    """Whether a rule is about the protective device, so that all circuits on it count."""
-    return rule.rule.scope == "supply" and any(name.startswith(SHARED_PREFIXES) for name in rule.names)
+    """Whether a rule is about a protective device, so that all circuits on it count."""
+    return device_of(rule) is not None
 
 
 @dataclass(slots=True)
@@ -32,25 +49,44 @@ class Protection:
     circuits: Sequence[Circuit]
     site: Site
     dataset: Dataset
-    _done: dict[str, list[Judged]] = field(default_factory=dict)
+    _done: dict[tuple[Device, str], list[Judged]] = field(default_factory=dict)
+    _any_holds: dict[Device, bool] = field(default_factory=dict)
 
     def findings(self, circuit: Circuit) -> list[Judged]:
-        """The findings that hold for a circuit because of its protective device."""
-        label = label_of(circuit, "breaker")
-        if label is None:
-            return self._judged(circuit)
-        if label not in self._done:
-            members = by_label(self.circuits, "breaker")[label]
-            rows = [member.row for other in members for member in other.members]
-            together = gather_rows(label, rows, self.dataset, self.site, {})
-            names = ", ".join(other.id for other in members)
-            lead = f"All circuits on breaker {label} together ({names}): " if len(members) > 1 else ""
-            self._done[label] = [_with_lead(found, lead) for found in self._judged(together)]
-        return self._done[label]
+        """The findings that hold for a circuit because of its protective devices."""
+        return [found for device in PREFIXES for found in self._behind(device, circuit)]
 
-    def _judged(self, circuit: Circuit) -> list[Judged]:
-        pair = Pair(circuit, None, self.site, self.dataset)
-        return judged_worst_first((rule for rule in self.rules if is_shared(rule)), pair)
+    def _behind(self, device: Device, circuit: Circuit) -> list[Judged]:
+        label = label_of(circuit, device)
+        if label is None:
+            known = True if self._holds_all_unlabelled(device) else None
+            return self._judged(device, circuit, known)
+        if (device, label) not in self._done:
+            members = by_label(self.circuits, device)[label]
+            names = ", ".join(other.id for other in members)
+            several = len(members) > 1
+            lead = f"All circuits on {NAMES[device]} {label} together ({names}): " if several else ""
+            found = self._judged(device, self._together(label, members) if several else members[0], True)
+            self._done[device, label] = [_with_lead(one, lead) for one in found]
+        return self._done[device, label]
+
+    def _holds_all_unlabelled(self, device: Device) -> bool:
+        """Whether one device would do for all circuits without a label together."""
+        if device not in self._any_holds:
+            open_ones = [circuit for circuit in self.circuits if label_of(circuit, device) is None]
+            one = open_ones[0] if len(open_ones) == 1 else self._together("", open_ones)
+            found = [] if len(open_ones) == 1 else self._judged(device, one, True)
+            self._any_holds[device] = all(judged.finding.verdict == "works" for judged in found)
+        return self._any_holds[device]
+
+    def _together(self, name: str, circuits: Sequence[Circuit]) -> Circuit:
+        rows = [member.row for circuit in circuits for member in circuit.members]
+        return gather_rows(name, rows, self.dataset, self.site, {})
+
+    def _judged(self, device: Device, circuit: Circuit, members_known: bool | None) -> list[Judged]:
+        stated = with_column(circuit, f"{device}_members_known", Trait(members_known))
+        pair = Pair(stated, None, self.site, self.dataset)
+        return judged_worst_first((rule for rule in self.rules if device_of(rule) == device), pair)
 
 
 def _with_lead(judged: Judged, lead: str) -> Judged:
