@@ -1,4 +1,4 @@
-"""What follows for an output from what its entry states and leaves out.
+"""What follows for an output or a supply from what its entry states and leaves out.
 
 A rating that is not stated grants nothing, and a count that is not stated limits nothing; so that such
 silence is not asked about, it is written down here as what it means.
@@ -14,6 +14,8 @@ from compat.model.values import UNKNOWN, Content, Interval, Trait
 # names a nominal voltage, whose supply may be a tenth higher. Any other end is the end itself.
 NOMINAL_V = (100, 110, 115, 120, 125, 127, 200, 208, 220, 225, 230, 240, 250, 277, 347, 400)
 TOLERANCE = 0.1
+# A range up to so many times its low end is that of one nominal voltage.
+NARROW = 1.45
 CONTACTS = ("relay", "contactor")
 NOTHING_GRANTED = ("incandescent_max_w", "capacitance_max_uf", "ballast_current_max_a")
 SECOND_PAIR = {"inrush_peak_2_max_a": "inrush_peak_max_a", "inrush_width_2_max_us": "inrush_width_max_us"}
@@ -28,8 +30,11 @@ def highest_supply_v(rated_v: float) -> float:
 
 
 def with_consequences(subject: str, traits: Mapping[str, Trait]) -> dict[str, Trait]:
-    """The traits of an entry with those that follow from them; only outputs have any."""
+    """The traits of an entry with those that follow from them; only outputs and supplies have any."""
     made = dict(traits)
+    if subject == "supply":
+        # The rules of one place are asked for by the project, never by an entry of the dataset.
+        made.setdefault("jurisdiction", Trait("none", "derived", "S0003"))
     if subject != "output":
         return made
 
@@ -58,6 +63,17 @@ def with_consequences(subject: str, traits: Mapping[str, Trait]) -> dict[str, Tr
 def _current(traits: Mapping[str, Trait]) -> Interval | None:
     """The current of a contact whose rating is in watts at one voltage."""
     power, voltage = (traits.get(name, UNKNOWN).content for name in ("max_load_w", "max_load_at_v"))
+    voltage = voltage or _rated_voltage(traits)
     if not isinstance(power, Interval) or not isinstance(voltage, Interval) or voltage.low <= 0:
         return None
     return Interval(power.low / voltage.high, power.high / voltage.low)
+
+
+def _rated_voltage(traits: Mapping[str, Trait]) -> Interval | None:
+    """The nominal voltage in the middle of a narrow rated range, such as 230 V of 198 to 264 V."""
+    low, high = (traits.get(f"input_voltage_{end}_v", UNKNOWN).content for end in ("min", "max"))
+    if not isinstance(low, Interval) or not isinstance(high, Interval) or high.high > NARROW * low.low:
+        return None
+    middle = (low.low + high.high) / 2.0
+    nominal = float(min((120, 230, 277, 347), key=lambda volts: abs(volts - middle)))
+    return Interval(nominal, nominal) if low.low <= nominal <= high.high else None

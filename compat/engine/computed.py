@@ -19,14 +19,14 @@ from compat.engine.breaker_of_circuit import (
     release_range,
     surely_held_count,
 )
-from compat.engine.computed_members import OF_MEMBERS, OfMembers
+from compat.engine.computed_members import CABLE_FARAD_PER_M, OF_MEMBERS, OfMembers
 from compat.engine.inrush_of_circuit import (
     candidates_of_member,
     pulse_too_short,
     sure_pulse,
     within_range,
 )
-from compat.engine.site import Site, quantity
+from compat.engine.site import Site, quantities, quantity
 from compat.model.values import UNKNOWN, Content, Interval
 from compat.physics.cable import drop_at_end_v, drop_spread_v, resistance_at
 from compat.physics.flicker import modulation_limit_percent
@@ -250,6 +250,19 @@ def _parts_of_current(members: Sequence[Member], current: Interval) -> tuple[flo
     return low, min(high, current.high), beside
 
 
+def _switched_cable(physics: Physics) -> Interval | None:
+    """I = 2 pi f C U in mA through the capacitance of what runs beside live conductors."""
+    length = physics.values.get("circuit.cable_live_beside_m")
+    supply = quantities(physics.site.supply.traits, "voltage_v", "frequency_hz")
+    if not isinstance(length, Interval) or supply is None:
+        return None
+    low, high = (
+        2e3 * math.pi * getattr(supply[1], end) * getattr(supply[0], end) * getattr(length, end) * farad
+        for end, farad in zip(("low", "high"), CABLE_FARAD_PER_M, strict=True)
+    )
+    return Interval(low, high)
+
+
 def _long_run(physics: Physics) -> Interval | None:
     """0.005 % for each metre beyond 100 m, at most 0.5 %, where IEC 60364-5-52 gives the limit."""
     length = physics.values.get("circuit.cable_length_m")
@@ -293,6 +306,7 @@ COMPUTED: dict[str, Callable[[Physics], Content]] = {
     "input_capacitance_uf": _input_capacitance,
     "voltage_drop_percent": _voltage_drop,
     "long_run_supplement_percent": _long_run,
+    "switched_cable_current_ma": _switched_cable,
     "modulation_low_risk_percent": _modulation_limit,
     **{name: _of_members(make) for name, make in OF_MEMBERS.items()},
 }

@@ -128,7 +128,9 @@ def label_of(circuit: Circuit, column: Literal["breaker", "rcd", "line"]) -> str
     return next((label for label in labels if label), None)
 
 
-def by_label(circuits: Iterable[Circuit], column: Literal["breaker", "rcd", "line"]) -> dict[str, list[Circuit]]:
+def by_label(
+    circuits: Iterable[Circuit], column: Literal["breaker", "rcd", "line"]
+) -> dict[str, list[Circuit]]:
     """The circuits that share a label, in the order of the schedule; those without one are left out."""
     groups: dict[str, list[Circuit]] = {}
     for circuit in circuits:

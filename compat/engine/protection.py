@@ -32,7 +32,9 @@ def device_of(rule: ParsedRule) -> Device | None:
     """The protective device that a rule is about, None when it is about none."""
     if rule.rule.scope != "supply":
         return None
-    found = (device for device, prefixes in PREFIXES.items() if any(n.startswith(prefixes) for n in rule.names))
+    found = (
+        device for device, prefixes in PREFIXES.items() if any(n.startswith(prefixes) for n in rule.names)
+    )
     return next(found, None)
 
 
