@@ -17,7 +17,7 @@ from compat.engine.findings import Judged, judged_worst_first
 from compat.engine.gather import Circuit, by_label, gather_rows, label_of, with_column
 from compat.engine.pair import Pair
 from compat.engine.site import Site
-from compat.model.values import Trait
+from compat.model.values import Interval, Trait
 from compat.rulebook.rules import ParsedRule
 
 Device = Literal["breaker", "rcd"]
@@ -25,6 +25,8 @@ PREFIXES: dict[Device, tuple[str, ...]] = {
     "breaker": ("breaker.", "circuit.breaker_"),
     "rcd": ("supply.rcd_", "circuit.rcd_"),
 }
+# The circuits that do not say what is asked, the findings of all, and those of the others.
+Group = tuple[frozenset[str], list[Judged], list[Judged]]
 NAMES: dict[Device, str] = {"breaker": "breaker", "rcd": "residual-current device"}
 
 
@@ -51,7 +53,7 @@ class Protection:
     circuits: Sequence[Circuit]
     site: Site
     dataset: Dataset
-    _done: dict[tuple[Device, str], list[Judged]] = field(default_factory=dict)
+    _done: dict[tuple[Device, str], Group] = field(default_factory=dict)
     _any_holds: dict[Device, bool] = field(default_factory=dict)
 
     def findings(self, circuit: Circuit) -> list[Judged]:
@@ -64,13 +66,35 @@ class Protection:
             known = True if self._holds_all_unlabelled(device) else None
             return self._judged(device, circuit, known)
         if (device, label) not in self._done:
-            members = by_label(self.circuits, device)[label]
-            names = ", ".join(other.id for other in members)
-            several = len(members) > 1
-            lead = f"All circuits on {NAMES[device]} {label} together ({names}): " if several else ""
-            found = self._judged(device, self._together(label, members) if several else members[0], True)
-            self._done[device, label] = [_with_lead(one, lead) for one in found]
-        return self._done[device, label]
+            self._done[device, label] = self._of_label(device, label)
+        silent, found, of_known = self._done[device, label]
+        return found if circuit.id in silent or not of_known else of_known
+
+    def _of_label(self, device: Device, label: str) -> Group:
+        """The findings of all circuits on a device, and of those alone that a silent one leaves no word of.
+
+        What leaks is asked of the circuits that do not say it; the others behind the same residual-current
+        device are judged by what is known, which is a lower bound. On a breaker every silence counts for all.
+        """
+        members = by_label(self.circuits, device)[label]
+        silent = frozenset(
+            one.id for one in members if device == "rcd" and _is_open(self._judged(device, one, True))
+        )
+        known = [one for one in members if one.id not in silent]
+        found = self._of_all(device, label, members, "All circuits")
+        of_known = (
+            self._of_all(device, label, known, "The circuits whose figures are known") if silent else []
+        )
+        return silent, found, of_known
+
+    def _of_all(self, device: Device, label: str, members: Sequence[Circuit], who: str) -> list[Judged]:
+        if not members:
+            return []
+        if len(members) == 1:
+            return self._judged(device, members[0], True)
+        names = ", ".join(other.id for other in members)
+        lead = f"{who} on {NAMES[device]} {label} together ({names}): "
+        return [_with_lead(one, lead) for one in self._judged(device, self._together(label, members), True)]
 
     def _holds_all_unlabelled(self, device: Device) -> bool:
         """Whether one device would do for all circuits without a label together."""
@@ -83,12 +107,31 @@ class Protection:
 
     def _together(self, name: str, circuits: Sequence[Circuit]) -> Circuit:
         rows = [member.row for circuit in circuits for member in circuit.members]
-        return gather_rows(name, rows, self.dataset, self.site, {})
+        return gather_rows(name, rows, self.dataset, self.site, _common_columns(circuits))
 
     def _judged(self, device: Device, circuit: Circuit, members_known: bool | None) -> list[Judged]:
         stated = with_column(circuit, f"{device}_members_known", Trait(members_known))
         pair = Pair(stated, None, self.site, self.dataset)
         return judged_worst_first((rule for rule in self.rules if device_of(rule) == device), pair)
+
+
+def _is_open(found: Sequence[Judged]) -> bool:
+    return any(judged.finding.verdict == "unproven" for judged in found)
+
+
+def _common_columns(circuits: Sequence[Circuit]) -> dict[str, Trait]:
+    """What the columns say of all circuits: figures from the lowest to the highest, words where all agree."""
+    common: dict[str, Trait] = {}
+    for name in circuits[0].column_traits if circuits else ():
+        traits = [circuit.column_traits[name] for circuit in circuits]
+        contents = [trait.content for trait in traits]
+        figures = [content for content in contents if isinstance(content, Interval)]
+        if len(figures) == len(contents):
+            hull = Interval(min(one.low for one in figures), max(one.high for one in figures))
+            common[name] = replace(traits[0], content=hull)
+        elif all(content == contents[0] for content in contents):
+            common[name] = traits[0]
+    return common
 
 
 def _with_lead(judged: Judged, lead: str) -> Judged:

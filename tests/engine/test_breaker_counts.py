@@ -24,7 +24,7 @@ UP_TO = 40
 def setting(dataset: Dataset) -> Setting:
     setting = read_setting(dataset, None, None)
     share = {"continuous_load_share": Trait(Interval(0.8, 0.8))}
-    offer = {"O0022": dataset.tables["outputs"]["O0022"]}
+    offer = {"O0021": dataset.tables["outputs"]["O0021"]}
     return replace(
         setting, offer=offer, supply=replace(setting.supply, traits={**setting.supply.traits, **share})
     )
