@@ -7,8 +7,9 @@ silence is not asked about, it is written down here as what it means.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
-from compat.model.values import UNKNOWN, Content, Interval, Trait
+from compat.model.values import UNKNOWN, Content, Interval, Origin, Trait
 
 # Nominal voltages of IEC 60038 and those that rating plates carry beside them; a plate that ends in one
 # names a nominal voltage, whose supply may be a tenth higher. Any other end is the end itself.
@@ -34,13 +35,15 @@ def with_consequences(subject: str, traits: Mapping[str, Trait]) -> dict[str, Tr
     made = dict(traits)
     if subject == "supply":
         # The rules of one place are asked for by the project, never by an entry of the dataset.
-        made.setdefault("jurisdiction", Trait("none", "derived", "S0003"))
+        made.setdefault(
+            "jurisdiction", Trait("none", "derived", "S0003", _origin(traits, "", "jurisdiction"))
+        )
     if subject != "output":
         return made
 
     def follow(name: str, content: Content, origin: str = "") -> None:
         if content is not None and traits.get(name, UNKNOWN).content is None:
-            made[name] = Trait(content, "derived", "S0003", traits.get(origin, UNKNOWN).origin)
+            made[name] = Trait(content, "derived", "S0003", _origin(traits, origin, name))
 
     follow("count_stated", traits.get("max_drivers", UNKNOWN).content is not None, "max_drivers")
     follow("zero_crossing", False)
@@ -58,6 +61,14 @@ def with_consequences(subject: str, traits: Mapping[str, Trait]) -> dict[str, Tr
     if traits.get("switching_element", UNKNOWN).content in CONTACTS:
         follow("max_current_a", _current(traits), "max_load_w")
     return made
+
+
+def _origin(traits: Mapping[str, Trait], behind: str, name: str) -> Origin | None:
+    """Where the entry stands, with the name of what follows."""
+    stated = traits.get(behind) or next(iter(traits.values()), UNKNOWN)
+    if stated.origin is None or stated.origin.key is None:
+        return stated.origin
+    return replace(stated.origin, key=f"{stated.origin.key.split()[0]} {name}")
 
 
 def _current(traits: Mapping[str, Trait]) -> Interval | None:

@@ -141,7 +141,8 @@ def _inrush_known(physics: Physics) -> Content:
 
 
 def _pulse_short(physics: Physics) -> Content:
-    return any(pulse_too_short(member, physics.site) for member in physics.members)
+    told = [pulse_too_short(member, physics.site) for member in physics.members]
+    return True if any(told) else None if None in told else False
 
 
 def _input_capacitance(physics: Physics) -> Content:
@@ -149,7 +150,7 @@ def _input_capacitance(physics: Physics) -> Content:
     low = high = 0.0
     for member in physics.members:
         found = candidates_of_member(member, physics.site)
-        if found is None or pulse_too_short(member, physics.site):
+        if found is None or pulse_too_short(member, physics.site) is not False:
             return None
         farads = [driver.capacitance_f for driver in found.drivers]
         low += member.row.quantity * min(farads) * 1e6

@@ -165,16 +165,16 @@ def _ambient_stated(members: Sequence[Member], site: Site) -> Content:
 
 
 def _displacement_short(members: Sequence[Member], site: Site) -> Content:
-    """Whether a stated displacement factor is below what the law asks; None when it may be."""
+    """Whether a displacement factor is below what the law asks; None when it may be."""
     told: list[bool | None] = []
     for member in members:
         factor, power = (
             quantity(member.traits, "displacement_factor"),
             quantity(member.traits, "input_power_w"),
         )
-        if factor is None:
+        if power is not None and power.high <= DISPLACEMENT_LEAST[0][0]:
             continue
-        if power is None:
+        if factor is None or power is None:
             told.append(None)
             continue
         asked = [least_displacement_factor(end) for end in (power.low, power.high)]
@@ -206,7 +206,4 @@ OF_MEMBERS: dict[str, OfMembers] = {
     "driver_ambient_max_celsius": _ambient,
     "driver_ambient_stated": _ambient_stated,
     "displacement_factor_short": _displacement_short,
-    "displacement_factor_stated": lambda members, site: any(
-        quantity(member.traits, "displacement_factor") for member in members
-    ),
 }

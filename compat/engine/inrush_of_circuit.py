@@ -41,6 +41,7 @@ LOW_END = 0.75
 # practice, no source); the bound takes half as much again. For other supplies by the square of the volts.
 LEAST_UF_PER_W, MOST_UF_PER_W = 0.15, 1.5
 BOUND_AT_V = 230.0
+LARGEST_FILTER_UF = 1.0
 # A cold filament has a fifteenth of its hot resistance at least (common practice, no source); it warms
 # within a half cycle.
 COLD_FILAMENT, COLD_FILAMENT_S = 15.0, 0.010
@@ -208,9 +209,14 @@ def pulse_too_short(member: Member, site: Site) -> bool | None:
         return told == "filter"
     stated, power = stated_pulse(member), quantity(member.traits, "input_power_w")
     voltage = test_voltage_of(member, site)
-    if stated is None or power is None or voltage is None or not _has_reservoir(member):
+    if stated is None or not _has_reservoir(member):
         return False
+    if voltage is None:
+        return None
     most_uf = bounding_driver(stated[0].high, stated[1].high, ROOT_2 * voltage.low).capacitance_f * 1e6
+    if power is None:
+        # Without the watts only a pulse that is more than any filter's stands for itself.
+        return False if most_uf >= LARGEST_FILTER_UF else None
     return most_uf < LEAST_UF_PER_W * power.low * (BOUND_AT_V / voltage.high) ** 2
 
 
