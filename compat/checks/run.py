@@ -12,6 +12,7 @@ from compat.checks.entries import intervals, review_dates
 from compat.checks.exceptions import NAME as EXCEPTIONS
 from compat.checks.exceptions import exceptions, lets_pass, of_no_check, unneeded
 from compat.checks.files import dangling_ids, file_names, ids, published_schemas
+from compat.checks.hazard_defaults import hazard_defaults
 from compat.checks.rule_logic import applicability, contradictions
 from compat.checks.rule_parts import ask_for, cases_present, slots, withdrawal
 from compat.checks.sources import basis, citations, entry_citations, support, unused_sources
@@ -33,6 +34,7 @@ CHECKS: Sequence[Check] = (
     intervals,
     review_dates,
     basis,
+    hazard_defaults,
     slots,
     ask_for,
     cases_present,
@@ -40,6 +42,7 @@ CHECKS: Sequence[Check] = (
     applicability,
     contradictions,
     withdrawal,
+    hazard_defaults,
     exceptions,
 )
 

@@ -72,6 +72,12 @@ def read_setting(
         wanted = getattr(project, subject) or getattr(standing.project, subject)
         entry = dataset.tables[table][wanted]
         own = stated.overrides.get(subject, {}) if stated else {}
+        if subject == "supply" and project.jurisdiction != "none":
+            origin = Origin(path.name if path else "", key="jurisdiction")
+            own = {
+                "jurisdiction": Trait(project.jurisdiction.replace("-", "_"), "declared", None, origin),
+                **own,
+            }
         return replace(entry, traits={**entry.traits, **standing.overrides.get(subject, {}), **own})
 
     supply, source_impedance = chosen("supply", "supplies"), chosen("source_impedance", "source_impedances")

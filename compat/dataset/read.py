@@ -11,6 +11,7 @@ from functools import partial
 from pathlib import Path
 from typing import TypeVar
 
+from compat.dataset.consequences import with_consequences
 from compat.dataset.toml_files import Document, read_document, validated
 from compat.dataset.values import ValueFault, trait_of
 from compat.dataset.vocabulary import checked_vocabulary
@@ -116,6 +117,7 @@ def table_of(document: Document, table: str, vocabulary: Vocabulary) -> dict[str
         if entry.id in entries:
             faults.append(Fault(f"the id {entry.id} is given twice", document.where(subject, place, "id")))
         traits = _traits(entry, document, (subject, place, "traits"), vocabulary, faults)
+        traits = with_consequences(subject, traits)
         entries[entry.id] = Equipment(entry.id, entry.name, traits, entry.invented, entry.note)
     if faults:
         raise BadInput(faults)

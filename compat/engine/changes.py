@@ -69,8 +69,10 @@ class Changes:
         deciding = [found.rule for found in judged if RANK[found.finding.verdict] >= RANK["marginal"]]
         found: list[Change] = []
         for change in self._candidates(place, output, deciding):
-            if _worth(change) < now.worth:
-                found.append(change)
+            # Of one kind the first is the least change, unless a later one does better.
+            known = next((one for one in found if one.kind == change.kind), None)
+            if _worth(change) < (now.worth if known is None else _worth(known)):
+                found = [one for one in found if one is not known] + [change]
                 if not _worth(change):
                     break
         best = min(map(_worth, found), default=0)

@@ -9,22 +9,28 @@ import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
-from typing import TYPE_CHECKING, Literal, TypeVar
+from typing import TYPE_CHECKING
 
+from compat.engine.breaker_of_circuit import (
+    Likely,
+    breaker_holds,
+    breaker_holds_likely,
+    likely_of,
+    release_range,
+    surely_held_count,
+)
+from compat.engine.computed_members import CABLE_FARAD_PER_M, OF_MEMBERS, OfMembers
+from compat.engine.inrush_of_circuit import (
+    candidates_of_member,
+    pulse_too_short,
+    sure_pulse,
+    within_range,
+)
 from compat.engine.site import Site, quantities, quantity
 from compat.model.values import UNKNOWN, Content, Interval
-from compat.physics.breaker_release import Breaker, hold_limit_a, trip_limit_a
 from compat.physics.cable import drop_at_end_v, drop_spread_v, resistance_at
 from compat.physics.flicker import modulation_limit_percent
-from compat.physics.inrush_circuit import (
-    Candidates,
-    Group,
-    PulseRange,
-    SourceRange,
-    StatedPulse,
-    candidates_of,
-    circuit_pulse,
-)
+from compat.physics.inrush_circuit import PulseRange
 from compat.physics.phase_cut_current import (
     INPUT_TYPES,
     NODES_DEGREE,
@@ -34,7 +40,7 @@ from compat.physics.phase_cut_current import (
 )
 
 if TYPE_CHECKING:
-    from compat.engine.gather import Circuit, Member
+    from compat.engine.gather import Member
     from compat.physics.phase_cut import Edge
 
 # The firing angles a dimmer passes on its way down, as far as the tables of ratios go.
@@ -47,7 +53,10 @@ CREST_FACTOR: dict[str, tuple[float, float]] = {
     "corrected": (math.sqrt(2.0), 1.8),
 }
 CONDUCTOR_CELSIUS = (20.0, 70.0)
-T = TypeVar("T")
+# Of one input type the ratios lie closer together than this; of several that differ more, nothing is said.
+WIDEST_SHARE = 4.0
+REACTANCE_OHM_PER_M = 0.08e-3
+__all__ = ["COMPUTED", "Physics", "breaker_holds", "breaker_holds_likely"]
 
 
 @dataclass(slots=True)
@@ -61,159 +70,92 @@ class Physics:
     values: Mapping[str, Content]
     site: Site
     _pulses: dict[bool, PulseRange | None] = field(default_factory=dict)
+    _likely: list[Likely | None] = field(default_factory=list)
 
     def value(self, name: str) -> Content:
         """The computed trait of a short name; unknown for one that no model gives."""
         make = COMPUTED.get(name)
-        return _within_range(lambda: make(self)) if make else None
+        if make is None:
+            return None
+        try:
+            return make(self)
+        except (ValueError, OverflowError, ZeroDivisionError):
+            return None
 
     def pulse(self, hot: bool = False) -> PulseRange | None:
         """The inrush of all drivers, or that after a short interruption."""
         if hot not in self._pulses:
-            make = _hot_pulse if hot else _pulse
-            groups = _within_range(lambda: _groups(self.members, self.site))
-            self._pulses[hot] = _within_range(lambda: make(groups, self.site)) if groups else None
+            self._pulses[hot] = within_range(lambda: sure_pulse(self.members, self.site, hot))
         return self._pulses[hot]
 
+    def likely(self) -> Likely | None:
+        """The likely inrush and what the breaker likely holds of it."""
+        if not self._likely:
+            self._likely.append(likely_of(self.members, self.values, self.site))
+        return self._likely[0]
 
-def _inrush_peak(physics: Physics) -> Interval | None:
+
+def _inrush_peak(physics: Physics) -> Content:
     pulse = physics.pulse()
     return pulse.peak_a if pulse else None
 
 
-def _inrush_width(physics: Physics) -> Interval | None:
+def _inrush_width(physics: Physics) -> Content:
     pulse = physics.pulse()
     return Interval(pulse.width_s.low * 1e6, pulse.width_s.high * 1e6) if pulse else None
 
 
-def _inrush_i2t(physics: Physics) -> Interval | None:
+def _inrush_i2t(physics: Physics) -> Content:
     pulse = physics.pulse()
     return pulse.i2t_a2s if pulse else None
 
 
-def _hot_restart_peak(physics: Physics) -> Interval | None:
+def _hot_restart_peak(physics: Physics) -> Content:
     # Where the cold inrush is not known, that after an interruption is not either.
     pulse = physics.pulse(hot=True) if physics.pulse() else None
     return pulse.peak_a if pulse else None
 
 
-def _breaker_release(physics: Physics) -> Interval | None:
+def _breaker_release(physics: Physics) -> Content:
     pulse = physics.pulse()
-    return _release(pulse.peak_a, pulse.i2t_a2s, physics.site) if pulse else None
+    return release_range(pulse, physics.site) if pulse else None
 
 
-def _within_range(value: Callable[[], T | None]) -> T | None:
-    """The value, or None where the physics says that an input is outside its range."""
-    try:
-        return value()
-    except (ValueError, OverflowError, ZeroDivisionError):
-        return None
+def _likely_peak(physics: Physics) -> Content:
+    likely = physics.likely()
+    return Interval(likely.peak_a, likely.peak_a) if likely else None
 
 
-def _groups(members: Sequence[Member], site: Site) -> list[Group] | None:
-    """The drivers of a circuit by type; rows of one driver of the dataset are one group."""
-    nominal = quantity(site.supply.traits, "voltage_v")
-    if nominal is None:
-        return None
-    counts: dict[tuple[object, Candidates], int] = {}
-    for place, member in enumerate(members):
-        candidates = _candidates(member, nominal, site)
-        if candidates is None:
+def _likely_release(physics: Physics) -> Content:
+    likely = physics.likely()
+    return Interval(likely.release_a, likely.release_a) if likely else None
+
+
+def _surely_held(physics: Physics) -> Content:
+    count = surely_held_count(physics.members, physics.site) if physics.pulse() else None
+    return None if count is None else Interval(count, count)
+
+
+def _inrush_known(physics: Physics) -> Content:
+    return physics.pulse() is not None
+
+
+def _pulse_short(physics: Physics) -> Content:
+    told = [pulse_too_short(member, physics.site) for member in physics.members]
+    return True if any(told) else None if None in told else False
+
+
+def _input_capacitance(physics: Physics) -> Content:
+    """The capacitors that the stated pulses leave possible, added, in uF."""
+    low = high = 0.0
+    for member in physics.members:
+        found = candidates_of_member(member, physics.site)
+        if found is None or pulse_too_short(member, physics.site) is not False:
             return None
-        # Rows that only state alike figures may be of different types, so they stay apart.
-        kind = (member.row.driver_id or place, candidates)
-        counts[kind] = counts.get(kind, 0) + member.row.quantity
-    return [Group(candidates, count) for (_, candidates), count in counts.items()]
-
-
-def _pulse(groups: Sequence[Group], site: Site) -> PulseRange | None:
-    """The inrush of all drivers at the nominal crest."""
-    source = _source(site, "source_impedance")
-    nominal = quantity(site.supply.traits, "voltage_v")
-    if source is None or nominal is None:
-        return None
-    return circuit_pulse(Interval(math.sqrt(2) * nominal.low, math.sqrt(2) * nominal.high), source, groups)
-
-
-def _hot_pulse(groups: Sequence[Group], site: Site) -> PulseRange | None:
-    """The inrush after a short interruption, with hot limiters, up to the highest crest."""
-    source = _source(site, "source_impedance")
-    voltages = quantities(site.supply.traits, "voltage_v", "voltage_max_v")
-    if source is None or voltages is None:
-        return None
-    nominal, highest = voltages
-    crest = Interval(math.sqrt(2) * nominal.low, math.sqrt(2) * max(highest.high, nominal.high))
-    return circuit_pulse(crest, source, groups, hot_restart=True)
-
-
-def _source(site: Site, subject: str) -> SourceRange | None:
-    found = quantities(site.traits(subject), "resistance_ohm", "inductance_uh")
-    if found is None:
-        return None
-    resistance, inductance = found
-    return SourceRange(resistance, Interval(inductance.low * 1e-6, inductance.high * 1e-6))
-
-
-def _candidates(member: Member, nominal: Interval, site: Site) -> Candidates | None:
-    stated = quantities(member.traits, "inrush_peak_a", "inrush_width_us")
-    if stated is None:
-        return None
-    peak, width = stated
-    if peak.low <= 0 or width.low <= 0:
-        return None
-    test = quantities(member.traits, "inrush_test_resistance_ohm", "inrush_test_inductance_uh")
-    behind = _source(site, "inrush_test_source")
-    if test is not None:
-        behind = SourceRange(test[0], Interval(test[1].low * 1e-6, test[1].high * 1e-6))
-    if behind is None:
-        return None
-    width_s = Interval(width.low * 1e-6, width.high * 1e-6)
-    return _fitted(peak, width_s, math.sqrt(2) * nominal.high, behind)
-
-
-@lru_cache(maxsize=4096)
-def _fitted(peak_a: Interval, width_s: Interval, crest_v: float, source: SourceRange) -> Candidates:
-    return candidates_of(StatedPulse(peak_a, width_s, crest_v, source))
-
-
-def breaker_holds(circuit: Circuit, site: Site) -> bool | None:
-    """Whether the breaker of a site surely holds the inrush of a circuit; None when it is not known."""
-    peak, i2t = (circuit.values.get(f"circuit.group_inrush_{name}") for name in ("peak_a", "i2t_a2s"))
-    if not isinstance(peak, Interval) or not isinstance(i2t, Interval):
-        return None
-    hold = _within_range(lambda: _hold(peak, i2t, site))
-    return None if hold is None else peak.high <= hold
-
-
-def _release(peak_a: Interval, i2t_a2s: Interval, site: Site) -> Interval | None:
-    """From the peak that the breaker surely holds to the one that surely releases it."""
-    hold = _hold(peak_a, i2t_a2s, site)
-    if hold is None:
-        return None
-    trip = None
-    if not site.strict and (breaker := _breaker(site, "high")):
-        trip = trip_limit_a(breaker, peak_a.low, i2t_a2s.low)
-    # Where no peak surely releases, the upper end only has to be out of the pulse's reach.
-    return Interval(hold, max(hold, peak_a.high if trip is None else trip))
-
-
-def _hold(peak_a: Interval, i2t_a2s: Interval, site: Site) -> float | None:
-    breaker = _breaker(site, "low")
-    return None if breaker is None else hold_limit_a(breaker, peak_a.high, i2t_a2s.high, strict=site.strict)
-
-
-def _breaker(site: Site, end: Literal["low", "high"]) -> Breaker | None:
-    """The breaker of a site with one end of its rated current; None when a value is not known."""
-    found = quantities(site.breaker.traits, "rated_current_a", "hold_multiple", "trip_multiple")
-    times = quantities(site.breaker.traits, "shortest_plunger_time_ms", "longest_plunger_time_ms")
-    frequency = quantity(site.supply.traits, "frequency_hz")
-    if found is None or frequency is None or (times is None and not site.strict):
-        return None
-    rated, holds, trips = found
-    # The strict mode uses no times; any in the range of the model will do.
-    shortest, longest = times or (Interval(1.0, 1.0), Interval(1.0, 1.0))
-    current = rated.low if end == "low" else rated.high
-    return Breaker(current, holds.low, trips.high, shortest.low * 1e-3, longest.high * 1e-3, frequency.high)
+        farads = [driver.capacitance_f for driver in found.drivers]
+        low += member.row.quantity * min(farads) * 1e6
+        high += member.row.quantity * max(farads) * 1e6
+    return Interval(low, high)
 
 
 Share = Callable[[str, "Edge"], tuple[float, float]]
@@ -236,36 +178,102 @@ def _peak_share(input_type: str, edge: Edge) -> tuple[float, float]:
     return max(ratio.low for ratio in ratios) * low, max(ratio.high for ratio in ratios) * high
 
 
-def _phase_cut(members: Sequence[Member], share: Share, edge: Edge) -> Interval | None:
+def _phase_cut(physics: Physics, share: Share, edge: Edge) -> Interval | None:
     low = high = 0.0
-    for member in members:
+    for member in physics.members:
         current = quantity(member.traits, "input_current_a")
         character = member.traits.get("input_character", UNKNOWN).content
         if current is None or character is None:
             return None
         least, most = (1.0, math.sqrt(2.0) if share is _peak_share else 1.0)
         if character == "capacitive":
-            stated = member.traits.get("input_type", UNKNOWN).content
-            # An input of unknown type is one of the three: the widest range stands.
-            shares = [share(kind, edge) for kind in ([stated] if isinstance(stated, str) else INPUT_TYPES)]
+            shares = [share(kind, edge) for kind in _input_types(member)]
             least, most = min(s[0] for s in shares), max(s[1] for s in shares)
+            if len(shares) > 1 and most > WIDEST_SHARE * least:
+                return None
         low += member.row.quantity * current.low * least
         high += member.row.quantity * current.high * most
+    pulse = physics.pulse() if share is _peak_share else None
+    if pulse is not None:
+        # A discharged capacitor at the crest draws more than a partly charged one at any angle.
+        high = max(low, min(high, pulse.peak_a.high))
     return Interval(low, high) if math.isfinite(high) else None
 
 
+def _input_types(member: Member) -> tuple[str, ...]:
+    """The input types a driver may have: stated, or by its power factor (common practice), or any."""
+    stated = member.traits.get("input_type", UNKNOWN).content
+    factor = quantity(member.traits, "power_factor")
+    if isinstance(stated, str):
+        return (stated,)
+    if factor is not None and factor.low >= 0.9:
+        return ("corrected",)
+    if factor is not None and factor.high <= 0.65:
+        return ("bulk_capacitor",)
+    return INPUT_TYPES
+
+
 def _voltage_drop(physics: Physics) -> Interval | None:
-    """In % of the nominal voltage: from loads spread along the cable to all at its end."""
+    """In % of the nominal voltage: from loads spread along the cable to all at its end.
+
+    The loss of voltage is R I1 cos phi + X I1 sin phi, and of any current, distorted or shifted, the
+    part I1 cos phi is current times power factor: P = U I1 cos phi. The sign of the shift is open at
+    the low end. Source: phasor diagram of a short line, textbook; Annex G of IEC 60364-5-52.
+    """
     resistance = quantity(physics.site.cable.traits, "resistance_ohm_per_km")
     voltage = quantity(physics.site.supply.traits, "voltage_v")
     length = physics.values.get("circuit.cable_length_m")
     current = physics.values.get("circuit.input_current_a")
     if not (resistance and voltage and isinstance(length, Interval) and isinstance(current, Interval)):
         return None
+    active_low, active_high, shifted = _parts_of_current(physics.members, current)
     cold, warm = CONDUCTOR_CELSIUS
-    least = drop_spread_v(resistance_at(resistance.low, cold), length.low, current.low)
-    most = drop_at_end_v(resistance_at(resistance.high, warm), length.high, current.high)
-    return Interval(100.0 * least / voltage.high, 100.0 * most / voltage.low)
+    least = drop_spread_v(resistance_at(resistance.low, cold), length.low, active_low)
+    least -= REACTANCE_OHM_PER_M * length.low * shifted
+    most = drop_at_end_v(resistance_at(resistance.high, warm), length.high, active_high)
+    most += 2.0 * REACTANCE_OHM_PER_M * length.high * shifted
+    return Interval(100.0 * max(least, 0.0) / voltage.high, 100.0 * most / voltage.low)
+
+
+def _parts_of_current(members: Sequence[Member], current: Interval) -> tuple[float, float, float]:
+    """The part in step with the voltage, low and high, and the most beside it, in A."""
+    low, high, beside = 0.0, 0.0, 0.0
+    for member in members:
+        own, factor = quantity(member.traits, "input_current_a"), quantity(member.traits, "power_factor")
+        count = member.row.quantity
+        if own is None:
+            return 0.0, current.high, current.high
+        power = quantity(member.traits, "input_power_w")
+        least, most = (factor.low, factor.high) if factor else (0.0 if power is None else 0.2, 1.0)
+        low += count * own.low * least
+        high += count * own.high * most
+        beside += count * own.high * math.sqrt(max(0.0, 1.0 - least**2))
+    return low, min(high, current.high), beside
+
+
+def _switched_cable(physics: Physics) -> Interval | None:
+    """I = 2 pi f C U in mA through the capacitance of what runs beside live conductors."""
+    length = physics.values.get("circuit.cable_live_beside_m")
+    supply = quantities(physics.site.supply.traits, "voltage_v", "frequency_hz")
+    if not isinstance(length, Interval) or supply is None:
+        return None
+    low, high = (
+        2e3 * math.pi * getattr(supply[1], end) * getattr(supply[0], end) * getattr(length, end) * farad
+        for end, farad in zip(("low", "high"), CABLE_FARAD_PER_M, strict=True)
+    )
+    return Interval(low, high)
+
+
+def _long_run(physics: Physics) -> Interval | None:
+    """0.005 % for each metre beyond 100 m, at most 0.5 %, where IEC 60364-5-52 gives the limit."""
+    length = physics.values.get("circuit.cable_length_m")
+    limit = physics.site.supply.traits.get("voltage_drop_limit_percent", UNKNOWN)
+    if limit.source != "S0050":
+        return Interval(0.0, 0.0)
+    if not isinstance(length, Interval):
+        return None
+    low, high = (min(0.5, 0.005 * max(0.0, end - 100.0)) for end in (length.low, length.high))
+    return Interval(low, high)
 
 
 def _modulation_limit(physics: Physics) -> Interval | None:
@@ -278,15 +286,28 @@ def _modulation_limit(physics: Physics) -> Interval | None:
     return Interval(low, high)
 
 
-COMPUTED: dict[str, Callable[[Physics], Interval | None]] = {
+def _of_members(make: OfMembers) -> Callable[[Physics], Content]:
+    return lambda physics: make(physics.members, physics.site)
+
+
+COMPUTED: dict[str, Callable[[Physics], Content]] = {
     "group_inrush_peak_a": _inrush_peak,
     "group_inrush_width_us": _inrush_width,
     "group_inrush_i2t_a2s": _inrush_i2t,
     "hot_restart_peak_a": _hot_restart_peak,
     "breaker_release_peak_a": _breaker_release,
-    "forward_phase_current_a": lambda physics: _phase_cut(physics.members, _rms_share, "forward_phase"),
-    "reverse_phase_current_a": lambda physics: _phase_cut(physics.members, _rms_share, "reverse_phase"),
-    "forward_phase_peak_a": lambda physics: _phase_cut(physics.members, _peak_share, "forward_phase"),
+    "forward_phase_current_a": lambda physics: _phase_cut(physics, _rms_share, "forward_phase"),
+    "reverse_phase_current_a": lambda physics: _phase_cut(physics, _rms_share, "reverse_phase"),
+    "forward_phase_peak_a": lambda physics: _phase_cut(physics, _peak_share, "forward_phase"),
+    "likely_inrush_peak_a": _likely_peak,
+    "likely_release_peak_a": _likely_release,
+    "surely_held_count": _surely_held,
+    "inrush_known": _inrush_known,
+    "inrush_pulse_short": _pulse_short,
+    "input_capacitance_uf": _input_capacitance,
     "voltage_drop_percent": _voltage_drop,
+    "long_run_supplement_percent": _long_run,
+    "switched_cable_current_ma": _switched_cable,
     "modulation_low_risk_percent": _modulation_limit,
+    **{name: _of_members(make) for name, make in OF_MEMBERS.items()},
 }

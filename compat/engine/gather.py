@@ -135,13 +135,15 @@ def with_column(circuit: Circuit, name: str, trait: Trait) -> Circuit:
     return replace(circuit, values=values, column_traits={**circuit.column_traits, name: trait})
 
 
-def label_of(circuit: Circuit, column: Literal["breaker", "line"]) -> str | None:
+def label_of(circuit: Circuit, column: Literal["breaker", "rcd", "line"]) -> str | None:
     """The label that the rows of a circuit give in a column, None when they give none."""
-    labels = (member.row.breaker if column == "breaker" else member.row.line for member in circuit.members)
+    labels: list[str | None] = [getattr(member.row, column) for member in circuit.members]
     return next((label for label in labels if label), None)
 
 
-def by_label(circuits: Iterable[Circuit], column: Literal["breaker", "line"]) -> dict[str, list[Circuit]]:
+def by_label(
+    circuits: Iterable[Circuit], column: Literal["breaker", "rcd", "line"]
+) -> dict[str, list[Circuit]]:
     """The circuits that share a label, in the order of the schedule; those without one are left out."""
     groups: dict[str, list[Circuit]] = {}
     for circuit in circuits:

@@ -34,6 +34,8 @@ ASSUMED: dict[str, tuple[Trait, str]] = {
     "neutral_at_control": (Trait(True), "a neutral is there where the control is mounted"),
     "neutral_shared": (Trait(False), "the circuit has a neutral of its own"),
     "protective_conductor_present": (Trait(True), "a protective conductor is run with the circuit"),
+    "multiwire_common_disconnection": (Trait(False), ""),
+    "gang_sides": (Trait(Interval(0.0, 0.0)), "no other dimmer touches the control in its box"),
     "control_pair_selv": (Trait(False), "a control pair is wired like mains wiring"),
 }
 

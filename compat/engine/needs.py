@@ -33,7 +33,8 @@ def needs_of(circuit: CircuitSubject, output: OutputSubject, rules: Sequence[Par
 
 
 def _needs(rule: ParsedRule, clause: Clause, circuit: CircuitSubject) -> Iterator[Need]:
-    for part, demand in zip(clause.comparisons, circuit.side(clause).values, strict=True):
+    # Of several ways to satisfy a rule the first stands for all.
+    for part, demand in zip(clause.comparisons[:1], circuit.side(clause).values, strict=False):
         text = _text(part, demand, circuit.dataset.vocabulary)
         if text:
             label = _label(part, circuit.dataset.vocabulary)

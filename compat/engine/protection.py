@@ -1,27 +1,48 @@
-"""Rules about a protective device: judged for all circuits on it together.
+"""Rules about a protective device: judged for all circuits behind it together.
 
-Circuits whose rows name one label in the column ``breaker`` share a device; a circuit that names none
-is judged as if it were alone on the breaker of the project.
+Circuits whose rows name one label in the column ``breaker`` share a breaker, and those with one label in
+``RCD`` a residual-current device. Which device a circuit without a label is on is open: what it draws
+alone is a lower bound. Where all circuits without a label could share one device and it would still do,
+nothing is asked.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from typing import Literal
 
 from compat.dataset.read import Dataset
 from compat.engine.findings import Judged, judged_worst_first
-from compat.engine.gather import Circuit, by_label, gather_rows, label_of
+from compat.engine.gather import Circuit, by_label, gather_rows, label_of, with_column
 from compat.engine.site import Site
 from compat.engine.subject import Pairing
+from compat.model.values import Interval, Trait
 from compat.rulebook.rules import ParsedRule
 
-SHARED_PREFIXES = ("breaker.", "supply.rcd_", "circuit.breaker_")
+Device = Literal["breaker", "rcd"]
+PREFIXES: dict[Device, tuple[str, ...]] = {
+    "breaker": ("breaker.", "circuit.breaker_"),
+    "rcd": ("supply.rcd_", "circuit.rcd_"),
+}
+# The circuits that do not say what is asked, the findings of all, and those of the others.
+Group = tuple[frozenset[str], list[Judged], list[Judged]]
+NAMES: dict[Device, str] = {"breaker": "breaker", "rcd": "residual-current device"}
+
+
+def device_of(rule: ParsedRule) -> Device | None:
+    """The protective device that a rule is about, None when it is about none."""
+    if rule.rule.scope != "supply":
+        return None
+    found = (
+        device for device, prefixes in PREFIXES.items() if any(n.startswith(prefixes) for n in rule.names)
+    )
+    return next(found, None)
 
 
 def is_shared(rule: ParsedRule) -> bool:
-    """Whether a rule is about the protective device, so that all circuits on it count."""
-    return rule.rule.scope == "supply" and any(name.startswith(SHARED_PREFIXES) for name in rule.names)
+    """Whether a rule is about a protective device, so that all circuits on it count."""
+    return device_of(rule) is not None
 
 
 @dataclass(slots=True)
@@ -32,25 +53,85 @@ class Protection:
     circuits: Sequence[Circuit]
     site: Site
     dataset: Dataset
-    _done: dict[str, list[Judged]] = field(default_factory=dict)
+    _done: dict[tuple[Device, str], Group] = field(default_factory=dict)
+    _any_holds: dict[Device, bool] = field(default_factory=dict)
 
     def findings(self, circuit: Circuit) -> list[Judged]:
-        """The findings that hold for a circuit because of its protective device."""
-        label = label_of(circuit, "breaker")
-        if label is None:
-            return self._judged(circuit)
-        if label not in self._done:
-            members = by_label(self.circuits, "breaker")[label]
-            rows = [member.row for other in members for member in other.members]
-            together = gather_rows(label, rows, self.dataset, self.site, {})
-            names = ", ".join(other.id for other in members)
-            lead = f"All circuits on breaker {label} together ({names}): " if len(members) > 1 else ""
-            self._done[label] = [_with_lead(found, lead) for found in self._judged(together)]
-        return self._done[label]
+        """The findings that hold for a circuit because of its protective devices."""
+        return [found for device in PREFIXES for found in self._behind(device, circuit)]
 
-    def _judged(self, circuit: Circuit) -> list[Judged]:
-        pairing = Pairing.of(circuit, None, self.site, self.dataset)
-        return judged_worst_first((rule for rule in self.rules if is_shared(rule)), pairing)
+    def _behind(self, device: Device, circuit: Circuit) -> list[Judged]:
+        label = label_of(circuit, device)
+        if label is None:
+            known = True if self._holds_all_unlabelled(device) else None
+            return self._judged(device, circuit, known)
+        if (device, label) not in self._done:
+            self._done[device, label] = self._of_label(device, label)
+        silent, found, of_known = self._done[device, label]
+        return found if circuit.id in silent or not of_known else of_known
+
+    def _of_label(self, device: Device, label: str) -> Group:
+        """The findings of all circuits on a device, and of those alone that a silent one leaves no word of.
+
+        What leaks is asked of the circuits that do not say it; the others behind the same residual-current
+        device are judged by what is known, which is a lower bound. On a breaker every silence counts for all.
+        """
+        members = by_label(self.circuits, device)[label]
+        silent = frozenset(
+            one.id for one in members if device == "rcd" and _is_open(self._judged(device, one, True))
+        )
+        known = [one for one in members if one.id not in silent]
+        found = self._of_all(device, label, members, "All circuits")
+        of_known = (
+            self._of_all(device, label, known, "The circuits whose figures are known") if silent else []
+        )
+        return silent, found, of_known
+
+    def _of_all(self, device: Device, label: str, members: Sequence[Circuit], who: str) -> list[Judged]:
+        if not members:
+            return []
+        if len(members) == 1:
+            return self._judged(device, members[0], True)
+        names = ", ".join(other.id for other in members)
+        lead = f"{who} on {NAMES[device]} {label} together ({names}): "
+        return [_with_lead(one, lead) for one in self._judged(device, self._together(label, members), True)]
+
+    def _holds_all_unlabelled(self, device: Device) -> bool:
+        """Whether one device would do for all circuits without a label together."""
+        if device not in self._any_holds:
+            open_ones = [circuit for circuit in self.circuits if label_of(circuit, device) is None]
+            one = open_ones[0] if len(open_ones) == 1 else self._together("", open_ones)
+            found = [] if len(open_ones) == 1 else self._judged(device, one, True)
+            self._any_holds[device] = all(judged.finding.verdict == "works" for judged in found)
+        return self._any_holds[device]
+
+    def _together(self, name: str, circuits: Sequence[Circuit]) -> Circuit:
+        rows = [member.row for circuit in circuits for member in circuit.members]
+        return gather_rows(name, rows, self.dataset, self.site, _common_columns(circuits))
+
+    def _judged(self, device: Device, circuit: Circuit, members_known: bool | None) -> list[Judged]:
+        stated = with_column(circuit, f"{device}_members_known", Trait(members_known))
+        pairing = Pairing.of(stated, None, self.site, self.dataset)
+        return judged_worst_first((rule for rule in self.rules if device_of(rule) == device), pairing)
+
+
+def _is_open(found: Sequence[Judged]) -> bool:
+    return any(judged.finding.verdict == "unproven" for judged in found)
+
+
+def _common_columns(circuits: Sequence[Circuit]) -> dict[str, Trait]:
+    """What the columns say of all circuits: figures from the lowest to the highest, words where all agree."""
+    common: dict[str, Trait] = {}
+    for name in circuits[0].column_traits if circuits else ():
+        traits = [circuit.column_traits[name] for circuit in circuits]
+        contents = [trait.content for trait in traits]
+        figures = [content for content in contents if isinstance(content, Interval)]
+        if len(figures) == len(contents):
+            hull = Interval(min(one.low for one in figures), max(one.high for one in figures))
+            common[name] = replace(traits[0], content=hull)
+        elif all(content == contents[0] for content in contents):
+            common[name] = traits[0]
+    return common
 
 
 def _with_lead(judged: Judged, lead: str) -> Judged:

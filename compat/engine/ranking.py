@@ -50,6 +50,17 @@ def _known(ends: Sequence[float | None], pick: Callable[[Iterable[float]], float
     return pick(known) if known and len(known) == len(ends) else None
 
 
+def _rated_load_w(circuit: CircuitSubject, output: OutputSubject) -> float:
+    """The size of an output in W, of a contact rated in A at the supply in use; 0 when not known."""
+    rated, current = output.content("output.max_load_w"), output.content("output.max_current_a")
+    if isinstance(rated, Interval):
+        return rated.high
+    voltage = circuit.content("supply.voltage_v")
+    if isinstance(current, Interval) and isinstance(voltage, Interval):
+        return current.high * voltage.high
+    return 0.0
+
+
 class LoadLimits:
     """The clauses of the rules that compare the load of a circuit with what an output allows."""
 
@@ -99,8 +110,7 @@ class LoadLimits:
         load = circuit.content(LOAD)
         high = window.high if window else None
         tight = isinstance(load, Interval) and high is not None and load.high > COMFORTABLE_SHARE * high
-        rated = output.content("output.max_load_w")
-        rated_load = rated.high if isinstance(rated, Interval) else 0.0
+        rated_load = _rated_load_w(circuit, output)
         methods = circuit.content("circuit.methods")
         refused = isinstance(methods, TokenSet) and output.content("output.method") not in methods.possible
         return Preference(*ranks, refused, tight, rated_load, place_in_offer)

@@ -35,10 +35,12 @@ ALWAYS = (
     "line.dmx_universes",
     "line.driver_count",
     "line.kind",
+    "output.max_current_a",
     "output.max_load_w",
     "output.method",
     "source_impedance.inductance_uh",
     "source_impedance.resistance_ohm",
+    "supply.voltage_v",
 )
 SHOWN_MOST = 6
 

@@ -13,6 +13,7 @@ _SPELLINGS: dict[str, str] = {
         "name; cct; cct ref; cct no"
     ),
     "room": "room name; location; area",
+    "rcd": "rcd ref; residual current device; residual-current device; rccb; rcbo; gfci",
     "breaker": "breaker ref; circuit breaker; circuit-breaker; protective device; mcb; way",
     "line": "control line; DALI line; DALI bus; DMX line; bus; control pair; line ref",
     "luminaire_type": (

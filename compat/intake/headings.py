@@ -22,6 +22,7 @@ ROW_COLUMNS: dict[str, str] = {
     "driver": "driver",
     "output": "output",
     "breaker": "breaker",
+    "rcd": "RCD",
     "line": "line",
 }
 REQUIRED: tuple[str, ...] = ("circuit", "quantity")
@@ -51,7 +52,7 @@ class Column:
     @property
     def is_of_circuit(self) -> bool:
         """Whether every row of a circuit must say the same."""
-        return self.target == "circuit" or self.name in ("room", "output", "breaker", "line")
+        return self.target == "circuit" or self.name in ("room", "output", "breaker", "rcd", "line")
 
 
 @dataclass(frozen=True, slots=True)

@@ -76,6 +76,7 @@ class RowReader:
             driver_id=words.get("driver") or None,
             output_id=words.get("output") or None,
             breaker=words.get("breaker") or None,
+            rcd=words.get("rcd") or None,
             line=words.get("line") or None,
             driver_traits=traits["driver"],
             circuit_traits=traits["circuit"],

@@ -31,7 +31,7 @@ class FromFaultCurrent(Record):
     """
 
     prospective_fault_current_a: Figure
-    reactance_ratio: Figure = (0.0, 1.0)
+    reactance_ratio: Figure = (0.0, 4.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,13 +56,15 @@ class Project(Record):
     ``lines`` states traits of control lines by the label that the schedule gives them;
     ``line_defaults`` fills what a line leaves out. What a project leaves out comes from the
     dataset's ``defaults.toml``. ``only_standard_figures`` judges the breaker by its standard alone,
-    without our estimate for short pulses.
+    without our estimate for short pulses. ``jurisdiction`` asks for the rules of one place beside those
+    that hold everywhere; the traits of the supply, not this, say which wiring rules set its limits.
     """
 
     schema_: Literal["project/1"] = field(default="project/1", metadata={"alias": "schema"})
     name: str = ""
     invented: bool = False
     supply: str | None = None
+    jurisdiction: Literal["none", "eu", "uk", "us", "us-ca"] = "none"
     supply_traits: dict[str, Any] = field(default_factory=dict, metadata=NONE_NAMED)
     breaker: str | None = None
     cable: str | None = None

@@ -12,6 +12,7 @@ class ScheduleRow:
     """One line of the schedule: a luminaire type with its quantity on a circuit.
 
     ``breaker`` is the label of the protective device; circuits with one label share it.
+    ``rcd`` is that of the residual-current device, shared in the same way.
     ``line`` is the label of the control line, shared in the same way.
     ``driver_traits`` and ``circuit_traits`` hold names without their subject; only what the row
     states is in them. ``origins`` gives the cell of each heading that the row fills.
@@ -25,6 +26,7 @@ class ScheduleRow:
     driver_id: str | None = None
     output_id: str | None = None
     breaker: str | None = None
+    rcd: str | None = None
     line: str | None = None
     driver_traits: dict[str, Trait] = field(default_factory=dict)
     circuit_traits: dict[str, Trait] = field(default_factory=dict)

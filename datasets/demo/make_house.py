@@ -220,6 +220,25 @@ LINES: Final[Mapping[str, str]] = {
     "X03": "P1",
     "G17": "P2",
 }
+# Two circuits a breaker, in their order, within each part of the house; each has residual-current protection
+# of its own.
+PARTS: Final = (GROUND, FIRST, OUTSIDE, GARAGE)
+CIRCUITS_A_BREAKER: Final = 2
+
+
+def devices() -> dict[str, tuple[str, str]]:
+    """The breaker and the residual-current device of each circuit."""
+    found: dict[str, tuple[str, str]] = {}
+    breaker = 0
+    for rows in PARTS:
+        names = list(dict.fromkeys(row.circuit for row in rows))
+        for place, name in enumerate(names):
+            breaker += place % CIRCUITS_A_BREAKER == 0
+            found[name] = (f"B{breaker}", f"R{breaker}")
+    return found
+
+
+DEVICES: Final[Mapping[str, tuple[str, str]]] = devices()
 
 
 def headings(vocabulary: Vocabulary) -> list[str]:
@@ -230,7 +249,7 @@ def headings(vocabulary: Vocabulary) -> list[str]:
         symbol = vocabulary.unit_symbol(trait.unit)
         label = trait.label[:1].upper() + trait.label[1:]
         made.append(f"{label} ({symbol})" if symbol else label)
-    return made
+    return [*made, "Breaker", "RCD"]
 
 
 def cells(row: Row) -> list[Cell]:
@@ -239,7 +258,8 @@ def cells(row: Row) -> list[Cell]:
     # A further row of a circuit leaves the columns of the circuit empty, and has no control.
     main += [LINES.get(row.circuit, "") if row.control else ""]
     main += [row.control, row.floor, row.colour, row.neutral]
-    return main + [row.traits.get(name, "") for name in TRAITS]
+    behind = DEVICES[row.circuit] if row.control else ("", "")
+    return [*main, *(row.traits.get(name, "") for name in TRAITS), *behind]
 
 
 def write_csv(path: Path, header: Sequence[str]) -> None:

@@ -31,7 +31,7 @@ from compat.rulebook.cases import evaluation
 from compat.rulebook.rules import read_rules
 
 ROWS = 100_000
-OUTPUT = "O0022"
+OUTPUT = "O0021"
 
 
 def rows_of(dataset: Dataset, site: Site) -> tuple[list[dict[str, Content]], int]:

@@ -50,6 +50,7 @@ place = "switching/neutral-missing.toml"
 reason = "the clause is being looked up"
 until = "2027-06-30"
 """
+SINGLE = 'applies = "output.needs_neutral and not (output.method in (analog_0_10v, dali, dmx))"'
 MEMORY = '[[sources]]\nsource = "S0002"\nsupports = ["requires"]\nbasis = "memory"\n'
 
 
@@ -188,6 +189,15 @@ BREAKS: list[tuple[str, Break, str]] = [
         "load/load-below-minimum.toml, line 13: the slot {load} is not filled by this rule. Allowed: ",
     ),
     (
+        "hazard-defaults",
+        swap(
+            "datasets/defaults.toml",
+            "[circuit_defaults]",
+            '[driver_defaults]\nload_type = "incandescent"\n\n[circuit_defaults]',
+        ),
+        "the breach is a hazard, and defaults.toml fills in circuit.load_types. Take the default away",
+    ),
+    (
         "slots",
         swap(NEUTRAL, "{output.needs_neutral}", "{limit}"),
         "the slot {limit} is not filled by this rule. Allowed: circuit.neutral_at_control",
@@ -268,7 +278,7 @@ BREAKS: list[tuple[str, Break, str]] = [
     ),
     (
         "applicability",
-        swap(NEUTRAL, 'applies = "output.needs_neutral"', 'applies = "false"'),
+        swap(NEUTRAL, SINGLE, 'applies = "false"'),
         "switching/neutral-missing.toml, line 7: the rule can never apply. Withdraw it.",
     ),
     (
@@ -432,19 +442,19 @@ BREAKS: list[tuple[str, Break, str]] = [
         "applicability",
         swap(
             NEUTRAL,
-            'applies = "output.needs_neutral"',
+            SINGLE,
             'applies = "output.method == dmx and output.method in (dali, switched) and output.needs_neutral"',
         ),
         "the rule can never apply",
     ),
     (
         "applicability",
-        swap(NEUTRAL, 'applies = "output.needs_neutral"', 'applies = "circuit.neutral_at_control"'),
+        swap(NEUTRAL, SINGLE, 'applies = "circuit.neutral_at_control"'),
         "no values break the rule where it applies. Mend applies or the test.",
     ),
     (
         "applicability",
-        swap(NEUTRAL, 'applies = "output.needs_neutral"', 'applies = "not circuit.neutral_at_control"'),
+        swap(NEUTRAL, SINGLE, 'applies = "not circuit.neutral_at_control"'),
         "no values keep the rule where it applies. Mend applies or the test.",
     ),
     (

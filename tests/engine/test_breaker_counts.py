@@ -9,6 +9,7 @@ import pytest
 
 from compat.dataset.overlay import Setting, read_setting
 from compat.dataset.read import Dataset, Equipment
+from compat.engine.inrush_of_circuit import HIDDEN_CHOKE
 from compat.engine.lookup import Looker
 from compat.engine.site import quantities, quantity, site_of
 from compat.model.lookup import BreakerCounts
@@ -24,7 +25,7 @@ UP_TO = 40
 def setting(dataset: Dataset) -> Setting:
     setting = read_setting(dataset, None, None)
     share = {"continuous_load_share": Trait(Interval(0.8, 0.8))}
-    offer = {"O0022": dataset.tables["outputs"]["O0022"]}
+    offer = {"O0021": dataset.tables["outputs"]["O0021"]}
     return replace(
         setting, offer=offer, supply=replace(setting.supply, traits={**setting.supply.traits, **share})
     )
@@ -66,13 +67,14 @@ def test_inrush_counts_are_those_of_the_physics(
     peak, width = stated
     site = site_of(setting)
     crest = math.sqrt(2) * 230.0
+    highest = math.sqrt(2) * 253.0
     own = quantities(driver.traits, "inrush_test_resistance_ohm", "inrush_test_inductance_uh")
     test = source(*own) if own else source_of(site.inrush_test_source)
     width_s = Interval(width.low * 1e-6, width.high * 1e-6)
     fitted = candidates_of(StatedPulse(peak, width_s, crest, test))
     board = source_of(site.source_impedance)
     pulses = [
-        circuit_pulse(Interval(crest, crest), board, [Group(fitted, number)])
+        circuit_pulse(Interval(highest, highest), board, [Group(fitted, number)])
         for number in range(1, UP_TO + 1)
     ]
     for key, breaker in found.items():
@@ -85,7 +87,12 @@ def test_inrush_counts_are_those_of_the_physics(
             "longest_plunger_time_ms",
         )
         device = Breaker(rated.low, holds.low, trips.high, shortest.low / 1e3, longest.high / 1e3, 50.0)
-        held = [p.peak_a.high <= hold_limit_a(device, p.peak_a.high, p.i2t_a2s.high) for p in pulses]
+        # 4 % for a choke that nobody tells of, where there are several.
+        ends = [
+            (p.peak_a.high * more, p.i2t_a2s.high * more**2)
+            for p, more in zip(pulses, [1.0] + [HIDDEN_CHOKE] * UP_TO, strict=False)
+        ]
+        held = [peak <= hold_limit_a(device, peak, heating) for peak, heating in ends]
         most = held.index(False) if False in held else UP_TO
         assert breaker.inrush_holds_most == most, key
         assert breaker.inrush_open_ended == (most == UP_TO)

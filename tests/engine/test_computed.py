@@ -22,7 +22,18 @@ from compat.physics.inrush_circuit import (
     candidates_of,
     circuit_pulse,
 )
-from tests.engine.computed_parts import alone, circuit, equipment, inside, known, near, site_of, source, value
+from tests.engine.computed_parts import (
+    alone,
+    circuit,
+    equipment,
+    inside,
+    known,
+    near,
+    site_of,
+    source,
+    sure_ends,
+    value,
+)
 from tests.engine.made import exact, row
 
 CREST = math.sqrt(2.0) * 230.0
@@ -64,38 +75,47 @@ def test_group_inrush_is_that_of_the_physics(count: int, dataset: Dataset, site:
         exact(CREST), SourceRange(exact(0.8), exact(100e-6)), [Group(stated(DRIVER), count)]
     )
     made = row(1, count, DRIVER)
-    assert near(known("group_inrush_peak_a", dataset, site, made), of_physics.peak_a)
-    assert near(known("group_inrush_i2t_a2s", dataset, site, made), of_physics.i2t_a2s)
-    width_us = Interval(of_physics.width_s.low * 1e6, of_physics.width_s.high * 1e6)
+    assert near(known("group_inrush_peak_a", dataset, site, made), sure_ends(of_physics.peak_a, count))
+    heating = known("group_inrush_i2t_a2s", dataset, site, made)
+    assert near(heating, sure_ends(of_physics.i2t_a2s, count, 2))
+    width_us = Interval(0.0, of_physics.width_s.high * 1e6)
     assert near(known("group_inrush_width_us", dataset, site, made), width_us)
 
 
 def test_four_drivers_by_hand(dataset: Dataset, site: Site) -> None:
-    """0.8 + 10/4 ohm, 100 uH, 4 x 47 uF: damping 2.262, so 87.9 A; C V^2/(2 R) is 3.014 A2s."""
+    """0.8 + 10/4 ohm, 100 uH, 4 x 47 uF: damping 2.262, so 87.9 A; C V^2/(2 R) is 3.014 A2s.
+
+    Four per cent more for a choke that nobody tells of.
+    """
     made = row(1, 4, DRIVER)
-    assert known("group_inrush_peak_a", dataset, site, made).high == pytest.approx(87.91, rel=2e-3)
-    assert known("group_inrush_i2t_a2s", dataset, site, made).high == pytest.approx(3.014, rel=2e-3)
+    assert known("group_inrush_peak_a", dataset, site, made).high == pytest.approx(1.04 * 87.91, rel=2e-3)
+    assert known("group_inrush_i2t_a2s", dataset, site, made).high == pytest.approx(1.04**2 * 3.014, rel=2e-3)
 
 
 def test_hot_restart_by_hand(dataset: Dataset, site: Site) -> None:
-    """The same without the 10 ohm at a crest of 253 V: damping 0.5485, so 256.2 A."""
+    """The same without the 10 ohm at a crest of 253 V: damping 0.5485, so 256.2 A and 4 % more."""
+    site = replace(site, supply=dataset.tables["supplies"]["U0001"])
     hot = known("hot_restart_peak_a", dataset, site, row(1, 4, DRIVER))
-    assert hot.high == pytest.approx(256.2, rel=3e-3)
+    assert hot.high == pytest.approx(1.04 * 256.2, rel=3e-3)
     assert hot.low == known("group_inrush_peak_a", dataset, site, row(1, 4, DRIVER)).low
 
 
 def test_hot_restart_is_that_of_the_physics(dataset: Dataset, site: Site) -> None:
-    raised = Interval(CREST, math.sqrt(2.0) * 253.0)
+    site = replace(site, supply=dataset.tables["supplies"]["U0001"])
+    raised = Interval(math.sqrt(2.0) * 207.0, math.sqrt(2.0) * 253.0)
     of_physics = circuit_pulse(
         raised, SourceRange(exact(0.8), exact(100e-6)), [Group(stated(DRIVER), 7)], hot_restart=True
     )
-    assert near(known("hot_restart_peak_a", dataset, site, row(1, 7, DRIVER)), of_physics.peak_a)
+    assert near(
+        known("hot_restart_peak_a", dataset, site, row(1, 7, DRIVER)), sure_ends(of_physics.peak_a, 7)
+    )
 
 
 def test_a_stiffer_source_gives_more(dataset: Dataset, site: Site) -> None:
     stiff = replace(site, source_impedance=source(exact(0.2), exact(50.0)))
     here, there = (known("group_inrush_peak_a", dataset, at, row(1, 4, DRIVER)) for at in (site, stiff))
-    assert there.low > here.high
+    assert there.low > here.low
+    assert there.high > 1.1 * here.high
 
 
 @pytest.mark.parametrize("left_out", ["inrush_test_resistance_ohm", "inrush_test_inductance_uh"])
@@ -150,28 +170,18 @@ def test_an_unknown_source_or_supply_leaves_it_unknown(dataset: Dataset, site: S
 # Several driver types: bounds
 
 
-def test_a_mixed_circuit_lies_between_its_largest_part_and_the_sum(dataset: Dataset, site: Site) -> None:
+def test_29a_a_mixed_circuit_lies_between_its_largest_part_and_the_sum(dataset: Dataset, site: Site) -> None:
     rows = (row(1, 3, DRIVER), row(2, 2, SECOND))
+    for name in INRUSH:
+        parts = alone(dataset, site, name, *rows)
+        found = known(name, dataset, site, *rows)
+        heating = name == "group_inrush_i2t_a2s"
+        most = sum(math.sqrt(one.high) for one in parts) ** 2 if heating else sum(one.high for one in parts)
+        assert max(one.high for one in parts) <= found.high <= most, name
+    # Behind one source the kinds share the current: the loop of both is well below the sum.
     peaks = alone(dataset, site, "group_inrush_peak_a", *rows)
-    assert near(
-        known("group_inrush_peak_a", dataset, site, *rows),
-        Interval(max(one.low for one in peaks), sum(one.high for one in peaks)),
-    )
-    widths = alone(dataset, site, "group_inrush_width_us", *rows)
-    assert near(
-        known("group_inrush_width_us", dataset, site, *rows),
-        Interval(min(one.low for one in widths), sum(one.high for one in widths)),
-    )
-    heats = alone(dataset, site, "group_inrush_i2t_a2s", *rows)
-    assert near(
-        known("group_inrush_i2t_a2s", dataset, site, *rows),
-        Interval(max(one.low for one in heats), sum(math.sqrt(one.high) for one in heats) ** 2),
-    )
-    hot = alone(dataset, site, "hot_restart_peak_a", *rows)
-    assert near(
-        known("hot_restart_peak_a", dataset, site, *rows),
-        Interval(max(one.low for one in hot), sum(one.high for one in hot)),
-    )
+    together = known("group_inrush_peak_a", dataset, site, *rows).high
+    assert together < 0.9 * sum(one.high for one in peaks)
 
 
 def test_the_order_of_the_rows_does_not_matter(dataset: Dataset, site: Site) -> None:
@@ -184,11 +194,11 @@ def test_the_order_of_the_rows_does_not_matter(dataset: Dataset, site: Site) -> 
         assert near(one, other), name
 
 
-def test_one_type_in_two_rows_holds_the_figure_of_one_row(dataset: Dataset, site: Site) -> None:
+def test_17e_rows_that_state_the_same_are_one_kind(dataset: Dataset, site: Site) -> None:
     for name in ("group_inrush_peak_a", "group_inrush_i2t_a2s", "hot_restart_peak_a"):
         together = known(name, dataset, site, row(1, 10, DRIVER))
         parted = known(name, dataset, site, row(1, 4, DRIVER), row(2, 6, DRIVER))
-        assert inside(together, parted), name
+        assert near(together, parted), name
 
 
 def test_more_of_a_driver_never_gives_less(dataset: Dataset, site: Site) -> None:

@@ -10,7 +10,7 @@ import pytest
 from compat.dataset.read import Dataset
 from compat.engine.site import Site
 from compat.model.schedule import ScheduleRow
-from compat.model.values import Interval
+from compat.model.values import Content, Interval
 from compat.physics.cable import drop_at_end_v, drop_spread_v, resistance_at
 from compat.physics.flicker import modulation_limit_percent
 from compat.physics.phase_cut import Edge
@@ -86,11 +86,45 @@ def test_bulk_capacitors_by_hand(dataset: Dataset, site: Site) -> None:
     assert known("reverse_phase_current_a", dataset, site, made).high == pytest.approx(1.0, abs=0.02)
 
 
-@pytest.mark.parametrize("name", PHASE_CUT)
-def test_an_unknown_input_type_is_any_of_the_three(name: str, dataset: Dataset, site: Site) -> None:
+def test_b23_of_an_unknown_input_type_nothing_is_said_where_the_types_differ(
+    dataset: Dataset, site: Site
+) -> None:
+    """On forward phase the three types differ by more than a factor of four, on reverse phase they do not."""
+    made = lamp(3, exact(0.1), "capacitive")
+    assert value("forward_phase_current_a", dataset, site, made) is None
+    assert value("forward_phase_peak_a", dataset, site, made) is None
+    name = "reverse_phase_current_a"
     each = [known(name, dataset, site, lamp(3, exact(0.1), "capacitive", kind)) for kind in INPUT_TYPES]
-    found = known(name, dataset, site, lamp(3, exact(0.1), "capacitive"))
+    found = known(name, dataset, site, made)
     assert near(found, Interval(min(one.low for one in each), max(one.high for one in each)))
+
+
+@pytest.mark.parametrize(("factor", "kind"), [(0.95, "corrected"), (0.5, "bulk_capacitor")])
+def test_b23_the_power_factor_tells_the_input_type(
+    factor: float, kind: str, dataset: Dataset, site: Site
+) -> None:
+    stated = known("forward_phase_peak_a", dataset, site, lamp(3, exact(0.1), "capacitive", kind))
+    traits: dict[str, Content] = {
+        "input_current_a": exact(0.1),
+        "input_character": "capacitive",
+        "power_factor": exact(factor),
+    }
+    assert near(known("forward_phase_peak_a", dataset, site, row(1, 3, traits)), stated)
+
+
+def test_b23_the_repetitive_peak_is_never_above_the_inrush(dataset: Dataset, site: Site) -> None:
+    """10 drivers of 0.5 A r.m.s. would reach 132 A by the ratio; their stated inrush is 2 A each."""
+    traits: dict[str, Content] = {
+        "input_current_a": exact(0.5),
+        "input_character": "capacitive",
+        "input_type": "bulk_capacitor",
+        "inrush_peak_a": exact(2.0),
+        "inrush_width_us": exact(400.0),
+        "inrush_test_resistance_ohm": exact(0.8),
+        "inrush_test_inductance_uh": exact(100.0),
+    }
+    peak = known("forward_phase_peak_a", dataset, site, row(1, 10, traits))
+    assert peak.high <= known("group_inrush_peak_a", dataset, site, row(1, 10, traits)).high < 30.0
 
 
 @pytest.mark.parametrize("name", PHASE_CUT)
@@ -117,8 +151,31 @@ def test_a_current_beyond_all_numbers_is_unknown(dataset: Dataset, site: Site) -
 # Voltage drop
 
 
-def fed(current_a: Interval | None, length_m: Interval | None, count: int = 1) -> ScheduleRow:
-    return row(1, count, {"input_current_a": current_a}, {"cable_length_m": length_m})
+def fed(
+    current_a: Interval | None, length_m: Interval | None, count: int = 1, factor: float = 1.0
+) -> ScheduleRow:
+    stated: dict[str, Content] = {"input_current_a": current_a, "power_factor": exact(factor)}
+    return row(1, count, stated, {"cable_length_m": length_m})
+
+
+def test_b29_a_power_factor_of_one_half_takes_half_of_the_drop(dataset: Dataset, site: Site) -> None:
+    """10 A on 20 m of 12.1 ohm/km: 2.42 to 5.81 V in step; at 0.5 the low end is half less 0.014 V."""
+    whole = known("voltage_drop_percent", dataset, site, fed(exact(10.0), exact(20.0)))
+    half = known("voltage_drop_percent", dataset, site, fed(exact(10.0), exact(20.0), factor=0.5))
+    beside = 10.0 * math.sqrt(0.75) * 0.08e-3
+    assert half.low == pytest.approx(whole.low / 2.0 - 100.0 * beside * 20.0 / 230.0)
+    assert half.high == pytest.approx(whole.high / 2.0 + 100.0 * 2.0 * beside * 20.0 / 230.0)
+
+
+def test_b29_long_runs_have_a_supplement_where_the_limit_is_of_iec_60364(
+    dataset: Dataset, site: Site
+) -> None:
+    """0.005 % for each metre beyond 100 m, 0.5 % at most; none by the NEC."""
+    for length, more in ((80.0, 0.0), (150.0, 0.25), (300.0, 0.5)):
+        found = known("long_run_supplement_percent", dataset, site, fed(exact(1.0), exact(length)))
+        assert near(found, exact(more))
+    there = replace(site, supply=dataset.tables["supplies"]["U0002"])
+    assert value("long_run_supplement_percent", dataset, there, fed(exact(1.0), exact(300.0))) == exact(0.0)
 
 
 def test_voltage_drop_by_hand(dataset: Dataset, site: Site) -> None:

@@ -37,6 +37,7 @@ def inrush(count: int, peak_a: float, width_us: float, ohm: float, uh: float, **
     return drivers(
         count,
         input_character="capacitive",
+        input_type="corrected",
         inrush_peak_a=peak_a,
         inrush_width_us=width_us,
         inrush_test_resistance_ohm=ohm,

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+from compat.dataset.consequences import with_consequences
 from compat.dataset.read import Dataset, Equipment
 from compat.dataset.values import trait_of
 from compat.engine.check import Check
@@ -110,7 +111,11 @@ def _through_the_engine(
     rows: list[ScheduleRow] = []
     for place, (value_id, trial) in enumerate(trials):
         output = f"made-{place}"
-        outputs[output] = Equipment(output, trial.name, traits(trial.output, "output", dataset.vocabulary))
+        outputs[output] = Equipment(
+            output,
+            trial.name,
+            with_consequences("output", traits(trial.output, "output", dataset.vocabulary)),
+        )
         for member in trial.drivers:
             row = ScheduleRow(
                 number=len(rows) + 1,
