@@ -188,7 +188,7 @@ def lookup(
     """
     from compat.engine.lookup import COUNTS_UP_TO, Looker
     from compat.intake.driver_choice import choose_driver
-    from compat.intake.driver_overrides import PLACE, Statements, with_stated
+    from compat.intake.driver_overrides import PLACE, Statements, described_driver
     from compat.model.faults import BadInput, Fault
     from compat.model.values import Origin
 
@@ -199,9 +199,11 @@ def lookup(
         raise BadInput([Fault("there is no driver to look up", Origin(PLACE), do=do)])
     own = None if drivers is None else Path(drivers)
     base = choose_driver(driver, known, own) if driver is not None else None
-    described, notes = with_stated(base, overrides, known.vocabulary)
-    found = Looker(known, rules, setting).look(described, count, up_to or COUNTS_UP_TO)
-    return LookupResult(found.model_copy(update={"assumptions": [*notes, *found.assumptions]}))
+    described, name, notes = described_driver(base, overrides, known.vocabulary)
+    found = Looker(known, rules, setting).look(described, count, up_to or COUNTS_UP_TO, overrides)
+    return LookupResult(
+        found.model_copy(update={"assumptions": [*notes, *found.assumptions], "driver_name": name})
+    )
 
 
 def explain(rule: str, *, dataset: StrPath | None = None) -> RuleExplanation:

@@ -21,6 +21,7 @@ from compat.model.vocabulary import Vocabulary
 class Setting:
     """What a check works with: the equipment around the circuits, the outputs on offer in order, and
     what holds for schedule columns left empty; the traits stated for each line, and for all of them.
+    ``assumptions`` tell what is taken of the installation because no project file says it.
     """
 
     project: Project
@@ -34,6 +35,7 @@ class Setting:
     lines: dict[str, dict[str, Trait]] = field(default_factory=dict)
     line_defaults: dict[str, Trait] = field(default_factory=dict)
     driver_defaults: dict[str, Trait] = field(default_factory=dict)
+    assumptions: tuple[str, ...] = ()
 
 
 def with_own_equipment(dataset: Dataset, table: str, path: Path | None) -> Dataset:
@@ -96,6 +98,7 @@ def read_setting(
         ids = list(read_table(own_outputs, "outputs", dataset.vocabulary))
     else:
         ids = list(dataset.tables["outputs"])
+    takes_usual = stated is None or project.usual_installation
     return Setting(
         project=project,
         supply=supply,
@@ -104,7 +107,14 @@ def read_setting(
         source_impedance=source_impedance,
         inrush_test_source=chosen("inrush_test_source", "source_impedances"),
         offer={output: dataset.tables["outputs"][output] for output in ids},
-        circuit_defaults={**standing.circuit_defaults, **(stated.circuit_defaults if stated else {})},
+        circuit_defaults={
+            **standing.circuit_defaults,
+            **(standing.usual_installation if takes_usual else {}),
+            **(stated.circuit_defaults if stated else {}),
+        },
+        assumptions=tuple(
+            state.text for state in standing.project.usual_installation_is if state.text and takes_usual
+        ),
         lines={**standing.lines, **(stated.lines if stated else {})},
         line_defaults={**standing.line_defaults, **(stated.line_defaults if stated else {})},
         driver_defaults={**standing.driver_defaults, **(stated.driver_defaults if stated else {})},
@@ -121,6 +131,7 @@ class Stated:
     lines: dict[str, dict[str, Trait]]
     line_defaults: dict[str, Trait]
     driver_defaults: dict[str, Trait]
+    usual_installation: dict[str, Trait]
 
 
 def _read_project(dataset: Dataset, path: Path, basis: Basis) -> Stated:
@@ -145,6 +156,12 @@ def _read_project(dataset: Dataset, path: Path, basis: Basis) -> Stated:
     lines = {label: read(traits, "line", ("lines", label)) for label, traits in project.lines.items()}
     line_defaults = read(project.line_defaults, "line", ("line_defaults",))
     drivers = read(project.driver_defaults, "driver", ("driver_defaults",))
+    usual = read(
+        {state.trait: state.value for state in project.usual_installation_is},
+        "circuit",
+        ("usual_installation_is",),
+    )
+    usual = {name: replace(trait, basis="usual") for name, trait in usual.items()}
     if project.cable_length_m is not None:
         length = Interval(project.cable_length_m, project.cable_length_m)
         defaults.setdefault(
@@ -152,7 +169,7 @@ def _read_project(dataset: Dataset, path: Path, basis: Basis) -> Stated:
         )
     if faults:
         raise BadInput(faults)
-    return Stated(project, overrides, defaults, lines, line_defaults, drivers)
+    return Stated(project, overrides, defaults, lines, line_defaults, drivers, usual)
 
 
 def _named(project: Project) -> Iterator[tuple[tuple[str | int, ...], str, str]]:

@@ -70,7 +70,7 @@ class Check:
             counts={verdict: counts.get(verdict, 0) for verdict in VERDICTS},
             circuits=reports,
             lines=lines_told,
-            notes=[*schedule.notes, *self._unused_lines([line.id for line in lines])],
+            notes=[*schedule.notes, *self._assumed(), *self._unused_lines([line.id for line in lines])],
             caution=STANDING_CAUTION,
             enquiries=enquiries_of(reports, lines_told),
             kinds=kinds_of(reports, proven, expected, offer),
@@ -107,6 +107,11 @@ class Check:
     def lines(self, circuits: Sequence[Circuit]) -> list[Line]:
         """The control lines that circuits name."""
         return gather_lines(circuits, self.dataset, self.setting)
+
+    def _assumed(self) -> list[str]:
+        """One note on what is taken of the installation where no project file says it."""
+        told = "; ".join(self.setting.assumptions)
+        return [f"No project file, so this is taken as so: {told}."] if told else []
 
     def _unused_lines(self, used: Sequence[str]) -> list[str]:
         """Notes on lines that the project file states and no circuit is on."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby
 
 from compat import __version__
@@ -14,32 +14,21 @@ from compat.engine.counts import CountJoin
 from compat.engine.findings import because, judge
 from compat.engine.gather import Circuit, gather_rows, of_counts, with_column
 from compat.engine.join import verdict_and_place
-from compat.engine.protection import is_shared
+from compat.engine.protection import DEVICES
 from compat.engine.questions import questions_for
 from compat.engine.site import Site, site_of
 from compat.engine.subject import CircuitSubject, OutputSubject, Pairing
 from compat.model.cautions import STANDING_CAUTION
-from compat.model.lookup import Bound, CountRange, Lookup, OutputCounts
+from compat.model.lookup import Bound, CountPicture, CountRange, Lookup, OutputCounts
 from compat.model.report import DatasetStamp, Input, Question
 from compat.model.schedule import ScheduleRow
-from compat.model.values import UNKNOWN, Interval, TokenSet, Trait
+from compat.model.values import UNKNOWN, TokenSet, Trait
 from compat.model.verdicts import RANK, VERDICTS, worst
 from compat.rulebook.rules import ParsedRule
 from compat.rulebook.truth import YES
+from compat.rulebook.usual import usual_of
 
 COUNTS_UP_TO = 150
-# What an electrician who stands before the box is taken to have; told with the answer.
-ASSUMED: dict[str, tuple[Trait, str]] = {
-    "wanted_dim_floor_percent": (Trait(Interval(100.0, 100.0)), ""),
-    "neutral_at_control": (Trait(True), "a neutral is there where the control is mounted"),
-    "neutral_shared": (Trait(False), "the circuit has a neutral of its own"),
-    "protective_conductor_present": (Trait(True), "a protective conductor is run with the circuit"),
-    "multiwire_common_disconnection": (Trait(False), ""),
-    "gang_sides": (Trait(Interval(0.0, 0.0)), "no other dimmer touches the control in its box"),
-    "control_pair_selv": (Trait(False), "a control pair is wired like mains wiring"),
-}
-
-
 # The circuits of 1, 2, 3 ... drivers, wanted dimmed and switched; and the outputs on offer.
 Series = Mapping[str, Sequence[CircuitSubject]]
 Offer = Mapping[str, OutputSubject]
@@ -47,25 +36,35 @@ Offer = Mapping[str, OutputSubject]
 
 @dataclass(frozen=True, slots=True)
 class Looker:
-    """What a look-up needs; ``look`` gives the answer."""
+    """What a look-up needs; ``look`` gives the answer.
+
+    A count is judged as a check judges a schedule of one circuit of so many: same rules, protective
+    devices included, same things taken as given.
+    """
 
     dataset: Dataset
     rules: Sequence[ParsedRule]
     setting: Setting
 
-    def look(self, driver: Equipment, count: int | None = None, up_to: int = COUNTS_UP_TO) -> Lookup:
-        """The answer for a driver; with a count also the verdicts for that many."""
+    def look(
+        self,
+        driver: Equipment,
+        count: int | None = None,
+        up_to: int = COUNTS_UP_TO,
+        stated: Mapping[str, Trait] | None = None,
+    ) -> Lookup:
+        """The answer for a driver, ``stated`` in place of its own traits; with a count also the verdicts
+        for that many.
+        """
         up_to = max(up_to, count or 1)
         site = site_of(self.setting)
-        dimmed = of_counts(self._circuit(driver, site), up_to, self.dataset, site)
-        switched = [with_column(circuit, "wanted_control", Trait("switched")) for circuit in dimmed]
-        circuits = {
-            wanted: [CircuitSubject(self.dataset, circuit, site) for circuit in series]
-            for wanted, series in (("dimmed", dimmed), ("switched", switched))
-        }
-        on_offer = {name: OutputSubject(self.dataset, output) for name, output in self.setting.offer.items()}
-        outputs = list(self._outputs(circuits, on_offer, count))
-        first = circuits["dimmed"][0]
+        row = self._row(driver, stated or {})
+        proven = self._series(row, up_to, site)
+        usual = self._series(row, up_to, replace(site, usual=usual_of(self.dataset)))
+        offer = {name: OutputSubject(self.dataset, output) for name, output in self.setting.offer.items()}
+        outputs = list(self._outputs(proven, usual, offer, count))
+        first = proven["dimmed"][0]
+        circuits = [one.circuit for one in usual["dimmed"] if isinstance(one.circuit, Circuit)]
         return Lookup(
             program_version=__version__,
             dataset=DatasetStamp(version=self.dataset.version, sha256=self.dataset.sha256),
@@ -76,34 +75,62 @@ class Looker:
             count=count,
             counts_up_to=up_to,
             outputs=outputs,
-            breakers=breaker_counts(dimmed, site, self.dataset),
+            breakers=breaker_counts(circuits, site, self.dataset, self.rules),
             source=[
                 *first.inputs("source_impedance.resistance_ohm"),
                 *first.inputs("source_impedance.inductance_uh"),
             ],
-            assumptions=[text for _, text in ASSUMED.values() if text],
-            questions=self._questions(circuits, on_offer, outputs),
+            assumptions=list(self.setting.assumptions),
+            questions=self._questions(proven, offer, outputs),
             cautions=self._cautions(outputs),
             caution=STANDING_CAUTION,
         )
 
-    def _circuit(self, driver: Equipment, site: Site) -> Circuit:
-        traits = {name: trait for name, (trait, _) in ASSUMED.items()} | {"wanted_control": Trait("dimmed")}
-        row = ScheduleRow(
-            1, driver.name, 1, "", driver.name, driver.id or None, driver_traits={**driver.traits}
-        )
-        return gather_rows(
-            driver.name, [row], self.dataset, site, {**self.setting.circuit_defaults, **traits}
+    def _row(self, driver: Equipment, stated: Mapping[str, Trait]) -> ScheduleRow:
+        """The row that a schedule would have for one of the driver."""
+        known = self.dataset.tables["drivers"].get(driver.id) is driver
+        traits = dict(stated) if known else {**driver.traits, **stated}
+        return ScheduleRow(
+            1, driver.name, 1, "", driver.name, driver.id if known else None, driver_traits=traits
         )
 
-    def _outputs(self, circuits: Series, offer: Offer, count: int | None) -> Iterator[OutputCounts]:
-        rules = [rule for rule in self.rules if not is_shared(rule) and rule.rule.scope != "bus"]
-        joins = {wanted: CountJoin(series, rules) for wanted, series in circuits.items()}
+    def _series(self, row: ScheduleRow, up_to: int, site: Site) -> Series:
+        """Circuits of 1, 2, 3 ... drivers at a site, each alone behind its protective devices."""
+        given = {**self.setting.circuit_defaults, "wanted_control": Trait("dimmed")}
+        given |= {f"{device}_members_known": Trait(True) for device in DEVICES}
+        single = gather_rows(row.circuit, [row], self.dataset, site, given)
+        dimmed = of_counts(single, up_to, self.dataset, site)
+        switched = [with_column(circuit, "wanted_control", Trait("switched")) for circuit in dimmed]
+        return {
+            "dimmed": [CircuitSubject(self.dataset, circuit, site) for circuit in dimmed],
+            "switched": [CircuitSubject(self.dataset, circuit, site) for circuit in switched],
+        }
+
+    def _outputs(
+        self, proven: Series, usual: Series, offer: Offer, count: int | None
+    ) -> Iterator[OutputCounts]:
+        rules = [rule for rule in self.rules if rule.rule.scope != "bus"]
+        joins = {wanted: CountJoin(series, rules) for wanted, series in proven.items()}
+        usual_joins = {wanted: CountJoin(series, rules) for wanted, series in usual.items()}
         ranked = []
-        for output in offer.values():
-            join = joins[_wanted(output)]
-            ranked.append(_Column(output, join.keys(output), join.series, rules).counts(count))
-        yield from sorted(ranked, key=lambda entry: (RANK[entry.best], -(entry.most or 0)))
+        for name, output in offer.items():
+            wanted = _wanted(output)
+            column = _Column(output, joins[wanted].keys(output), proven[wanted], rules)
+            picture = column.picture(count)
+            expected = None
+            if any(entry.verdict == "unproven" for entry in picture.ranges):
+                keys = usual_joins[wanted].keys(output)
+                expected = _Column(output, keys, usual[wanted], rules).picture(count)
+            ranked.append(
+                OutputCounts(
+                    output=name,
+                    name=output.output.name if output.output else name,
+                    method=output.text("output.method"),
+                    expected=expected,
+                    **{field: getattr(picture, field) for field in CountPicture.names()},
+                )
+            )
+        yield from sorted(ranked, key=_usefulness)
 
     def _methods(self, driver: Equipment) -> list[str]:
         content = driver.traits.get("methods", UNKNOWN).content
@@ -126,7 +153,6 @@ class Looker:
         """What to ask the maker: open values of the driver on the outputs that are not out of question."""
         merged: dict[str, Question] = {}
         of_one = [rule for rule in self.rules if rule.rule.scope != "bus"]
-        shared = [rule for rule in of_one if is_shared(rule)]
         for entry in outputs:
             if RANK[entry.best] > RANK["unproven"]:
                 continue
@@ -134,8 +160,7 @@ class Looker:
             # At a count with the best verdict: with fewer, another rule may leave nothing to ask.
             best = next(one.first for one in entry.ranges if one.verdict == entry.best)
             pairing = Pairing(circuits[_wanted(output)][best - 1], output)
-            # Only where the output is unproven does a rule about it ask.
-            asking = of_one if entry.best == "unproven" else shared
+            asking = of_one
             # A rule that holds asks nothing, so its finding need not be made.
             judged = [
                 found for rule in asking if pairing.code(rule) != YES and (found := judge(rule, pairing))
@@ -152,7 +177,8 @@ class Looker:
         )
 
     def _cautions(self, outputs: Sequence[OutputCounts]) -> list[str]:
-        hazards = {entry.rule for output in outputs for entry in output.ranges if entry.verdict == "hazard"}
+        told = [entry for output in outputs for entry in output.ranges]
+        hazards = {entry.rule for entry in told if entry.verdict == "hazard"}
         return list(dict.fromkeys(rule.rule.caution for rule in self.rules if rule.rule.id in hazards))
 
 
@@ -165,19 +191,14 @@ class _Column:
     circuits: Sequence[CircuitSubject]
     rules: Sequence[ParsedRule]
 
-    def counts(self, count: int | None) -> OutputCounts:
+    def picture(self, count: int | None) -> CountPicture:
         """The picture of this output."""
         ranges = [
             self._range(list(members)) for _, members in groupby(range(len(self.keys)), self.keys.__getitem__)
         ]
         working = [number for number, key in enumerate(self.keys, start=1) if key == 0]
         least, most = (working[0], working[-1]) if working else (None, None)
-        output = self.output.output
-        assert output is not None
-        return OutputCounts(
-            output=output.id,
-            name=output.name,
-            method=self.output.text("output.method"),
+        return CountPicture(
             best=min((entry.verdict for entry in ranges), key=VERDICTS.index),
             least=least,
             most=most,
@@ -212,6 +233,12 @@ class _Column:
             slug=outside.slug,
             because=outside.because,
         )
+
+
+def _usefulness(entry: OutputCounts) -> tuple[int, int, int]:
+    """Best proven verdict first, then the best expected one, then the largest count."""
+    told = entry.told
+    return RANK[entry.best], RANK[told.best], -(told.most or 0)
 
 
 def _wanted(output: OutputSubject) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from compat.dataset.read import Dataset, Equipment
-from compat.engine.overrides import overridden
+from compat.model.overrides import overridden
 from compat.model.schedule import ScheduleRow
 from compat.model.values import UNKNOWN, Content, Interval, Trait
 from compat.rulebook.follows import Found, follower_of
@@ -110,7 +110,7 @@ def _of_driver(
     """The traits of a driver, without those that no longer hold beside those that a row states."""
     if driver is None:
         return {}
-    said = [name for name, trait in stated.items() if trait.basis == "declared"]
+    said = {name: trait for name, trait in stated.items() if trait.basis == "declared"}
     dropped = overridden(driver.traits, said, dataset.vocabulary)
     return {name: trait for name, trait in driver.traits.items() if name not in dropped}
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
-from typing import Literal
+from typing import Literal, get_args
 
 from compat.dataset.read import Dataset
 from compat.engine.findings import Judged, judged_worst_first
@@ -21,6 +21,7 @@ from compat.model.values import Interval, Trait
 from compat.rulebook.rules import ParsedRule
 
 Device = Literal["breaker", "rcd"]
+DEVICES: tuple[Device, ...] = get_args(Device)
 PREFIXES: dict[Device, tuple[str, ...]] = {
     "breaker": ("breaker.", "circuit.breaker_"),
     "rcd": ("supply.rcd_", "circuit.rcd_"),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -34,15 +34,6 @@ OPTIONS: dict[str, str] = {
 TRAIT_OPTION = "--trait"
 PLACE = "command line"
 UNNAMED = "driver as stated on the command line"
-# A value of the dataset's driver that does not outlast one that was stated: it was made from the
-# other, or belongs to the same statement of the maker.
-GOES_WITH: dict[str, tuple[str, ...]] = {
-    "input_power_w": ("input_current_a", "apparent_power_va"),
-    "power_factor": ("input_current_a", "apparent_power_va"),
-    "input_current_a": ("apparent_power_va", "power_factor"),
-    "inrush_peak_a": ("inrush_width_us", "inrush_test_resistance_ohm", "inrush_test_inductance_uh"),
-    "methods": ("dimming_forbidden",),
-}
 
 
 @dataclass(slots=True)
@@ -119,29 +110,24 @@ class Statements:
         self.faults.append(Fault(what, Origin(PLACE, key=option), allowed, do))
 
 
-def with_stated(
+def described_driver(
     driver: Equipment | None, stated: Mapping[str, Trait], vocabulary: Vocabulary
-) -> tuple[Equipment, list[str]]:
-    """The driver with the stated traits in place of its own, and notes on what is left out with them.
-
-    Without a driver one that has nothing but the stated traits.
+) -> tuple[Equipment, str, list[str]]:
+    """The driver that is looked up, what it is called, and notes on generic figures that fall because
+    others are stated. Without a driver one that has nothing but the stated traits.
     """
     from compat.dataset.read import Equipment
+    from compat.model.overrides import overridden
     from compat.model.values import UNKNOWN
 
     if driver is None:
-        return Equipment("", UNNAMED, dict(stated)), []
+        return Equipment("", UNNAMED, dict(stated)), UNNAMED, []
     if not stated:
-        return driver, []
-    left_out: dict[str, str] = {}
-    for name in stated:
-        for other in GOES_WITH.get(name, ()):
-            if other not in stated and driver.traits.get(other, UNKNOWN) != UNKNOWN:
-                left_out.setdefault(other, name)
+        return driver, driver.name, []
+    known = {name: trait for name, trait in driver.traits.items() if trait != UNKNOWN}
     labels = {trait.name: trait.label for trait in vocabulary.of_subject("driver")}
     notes = [
         f"the {labels[other]} of {driver.id} is left out, since the {labels[name]} is stated anew"
-        for other, name in left_out.items()
+        for other, name in overridden(known, stated, vocabulary).items()
     ]
-    traits = {**driver.traits, **dict.fromkeys(left_out, UNKNOWN), **stated}
-    return replace(driver, name=f"{driver.name}; values stated on the command line", traits=traits), notes
+    return driver, f"{driver.name}; values stated on the command line", notes

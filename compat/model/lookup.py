@@ -45,12 +45,9 @@ class Bound(Record):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class OutputCounts(Record):
+class CountPicture(Record):
     """How many of the driver one output takes: the whole picture from 1 to the limit looked at."""
 
-    output: str
-    name: str
-    method: str
     best: Verdict = field(metadata={"description": "The best verdict over all counts."})
     least: int | None = field(
         metadata={
@@ -79,6 +76,23 @@ class OutputCounts(Record):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class OutputCounts(CountPicture):
+    """The picture of one output by what is known; where that leaves counts unproven, also the one that is
+    expected with usual values in place of missing ones, which is never a proof.
+    """
+
+    output: str
+    name: str
+    method: str
+    expected: CountPicture | None = None
+
+    @property
+    def told(self) -> CountPicture:
+        """The picture to tell first: the expected one where no count is shown to work."""
+        return self.expected if self.expected is not None and self.least is None else self
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class BreakerCounts(Record):
     """How many of the driver one breaker carries, steady and at switching on."""
 
@@ -89,6 +103,9 @@ class BreakerCounts(Record):
     steady_most: int | None
     inrush_holds_most: int | None = field(
         metadata={"description": "Greatest count up to which the breaker surely holds the inrush."}
+    )
+    inrush_likely_most: int | None = field(
+        default=None, metadata={"description": "Greatest count up to which it likely holds the inrush."}
     )
     inrush_may_release_from: int | None = field(
         metadata={

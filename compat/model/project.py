@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Annotated, Any, Literal
 
-from compat.model.record import NONE_NAMED, Limits, Record
+from compat.model.record import NONE_LISTED, NONE_NAMED, Limits, Record
 
 LineLabel = Annotated[str, Limits(min_length=1, max_length=200)]
 
@@ -47,6 +47,15 @@ class FromTransformer(Record):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class UsualState(Record):
+    """What the usual installation is in one column of a schedule, and the words that tell it."""
+
+    trait: str
+    value: bool | float | str
+    text: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Project(Record):
     """Ids name entries of the tables.
 
@@ -58,6 +67,8 @@ class Project(Record):
     dataset's ``defaults.toml``. ``only_standard_figures`` judges the breaker by its standard alone,
     without our estimate for short pulses. ``jurisdiction`` asks for the rules of one place beside those
     that hold everywhere; the traits of the supply, not this, say which wiring rules set its limits.
+    ``usual_installation`` takes the installation to be as ``usual_installation_is`` of the dataset's
+    defaults tells, which holds as well where there is no project file.
     """
 
     schema_: Literal["project/1"] = field(default="project/1", metadata={"alias": "schema"})
@@ -79,6 +90,8 @@ class Project(Record):
     offer: Offer = field(
         default_factory=Offer, metadata={"json_schema_extra": {"default": {"outputs": None}}}
     )
+    usual_installation: bool = False
+    usual_installation_is: list[UsualState] = field(default_factory=list, metadata=NONE_LISTED)
     circuit_defaults: dict[str, Any] = field(default_factory=dict, metadata=NONE_NAMED)
     driver_defaults: dict[str, Any] = field(default_factory=dict, metadata=NONE_NAMED)
     lines: dict[LineLabel, dict[str, Any]] = field(default_factory=dict, metadata=NONE_NAMED)

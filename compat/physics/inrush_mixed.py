@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from compat.physics.inrush import RANGES, DriverInput
 from compat.physics.ranges import check_all
@@ -41,10 +42,10 @@ def mixed_pulse(
     for a value out of range.
     """
     check_all(RANGES, crest_v=crest_v, source_resistance_ohm=resistance_ohm, source_inductance_h=inductance_h)
-    branches = [
+    branches = tuple(
         (max(driver.resistance_ohm / count, LEAST_BRANCH_OHM), driver.capacitance_f * count)
         for driver, count in groups
-    ]
+    )
     if inductance_h <= 0.0 or not branches:
         return None
     total = sum(capacitance for _, capacitance in branches)
@@ -57,8 +58,13 @@ def mixed_pulse(
     return _integrated(crest_v, resistance_ohm, inductance_h, branches, step)
 
 
+@lru_cache(maxsize=1024)
 def _integrated(
-    crest_v: float, resistance: float, inductance: float, branches: list[tuple[float, float]], step: float
+    crest_v: float,
+    resistance: float,
+    inductance: float,
+    branches: tuple[tuple[float, float], ...],
+    step: float,
 ) -> MixedPulse:
     def slope(state: list[float]) -> list[float]:
         current, voltages = state[0], state[1:]
@@ -70,7 +76,7 @@ def _integrated(
         return [(crest_v - resistance * current - bus) / inductance, *rates]
 
     state = [0.0] * (len(branches) + 1)
-    currents, heating = [0.0], 0.0
+    currents, heating, peak = [0.0], 0.0, 0.0
     for _ in range(2 * MOST_STEPS):
         one = slope(state)
         two = slope([x + step / 2.0 * k for x, k in zip(state, one, strict=True)])
@@ -82,9 +88,9 @@ def _integrated(
         ]
         heating += step * (max(state[0], 0.0) ** 2 + currents[-1] ** 2) / 2.0
         currents.append(max(state[0], 0.0))
-        if state[0] <= 0.0 or state[0] < 1e-3 * max(currents):
+        peak = max(peak, state[0])
+        if state[0] <= 0.0 or state[0] < 1e-3 * peak:
             break
-    peak = max(currents)
     above = sum(1 for current in currents if current > peak / 2.0)
     return MixedPulse(peak, heating, above * step)
 

@@ -2,24 +2,37 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Mapping
 
-from compat.model.values import Trait
+from compat.model.values import UNKNOWN, Interval, Trait
 from compat.model.vocabulary import Vocabulary
 
 
 def overridden(
-    traits: Mapping[str, Trait], stated: Collection[str], vocabulary: Vocabulary
+    traits: Mapping[str, Trait], stated: Mapping[str, Trait], vocabulary: Vocabulary
 ) -> dict[str, str]:
     """The traits of a driver that no longer hold beside stated ones, each with what it gives way to.
 
     A figure that was made from the one stated anew, or that belongs to the same statement of the maker,
     does not outlast it: 60 W stated over a lamp of 6 W and 0.03 A must not leave the 0.03 A standing.
+    One that only names a value of the generic range more closely leaves the others standing.
     """
     found: dict[str, str] = {}
-    for name in stated:
+    for name, trait in stated.items():
         definition = vocabulary.traits.get(f"driver.{name}")
-        for other in definition.overrides if definition else ():
+        if definition is None or _is_closer(trait, traits.get(name, UNKNOWN)):
+            continue
+        for other in definition.overrides:
             if other not in stated and other in traits:
                 found.setdefault(other, name)
     return found
+
+
+def _is_closer(stated: Trait, generic: Trait) -> bool:
+    one, other = stated.content, generic.content
+    return (
+        isinstance(one, Interval)
+        and isinstance(other, Interval)
+        and other.low <= one.low
+        and one.high <= other.high
+    )
