@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from compat import __version__
 from compat.dataset.overlay import Setting
@@ -18,7 +18,7 @@ from compat.engine.lines import Line, gather_lines, is_of_line
 from compat.engine.needs import kinds_of
 from compat.engine.protection import is_shared
 from compat.engine.ranking import LoadLimits
-from compat.engine.site import Site, site_of
+from compat.engine.site import Site, site_of, usual_site_of
 from compat.engine.subject import CircuitSubject, OutputSubject
 from compat.engine.verdicts import Verdicts
 from compat.model.cautions import STANDING_CAUTION
@@ -26,7 +26,6 @@ from compat.model.report import DatasetStamp, Input, Report
 from compat.model.schedule import Schedule
 from compat.model.verdicts import VERDICTS
 from compat.rulebook.rules import ParsedRule
-from compat.rulebook.usual import usual_of
 
 SITE_SUBJECTS = ("supply", "breaker", "cable", "source_impedance")
 
@@ -84,7 +83,7 @@ class Check:
     @property
     def usual_site(self) -> Site:
         """The same with usual values in the gaps, for expected verdicts."""
-        return replace(self.site, usual=usual_of(self.dataset))
+        return usual_site_of(self.setting, self.dataset)
 
     def circuits(self, schedule: Schedule) -> list[Circuit]:
         """The circuits of a schedule."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import groupby
 
 from compat import __version__
@@ -16,7 +16,7 @@ from compat.engine.gather import Circuit, gather_rows, of_counts, with_column
 from compat.engine.join import verdict_and_place
 from compat.engine.protection import DEVICES
 from compat.engine.questions import questions_for
-from compat.engine.site import Site, site_of
+from compat.engine.site import Site, site_of, usual_site_of
 from compat.engine.subject import CircuitSubject, OutputSubject, Pairing
 from compat.model.cautions import STANDING_CAUTION
 from compat.model.lookup import Bound, CountPicture, CountRange, Lookup, OutputCounts
@@ -26,7 +26,6 @@ from compat.model.values import UNKNOWN, TokenSet, Trait
 from compat.model.verdicts import RANK, VERDICTS, worst
 from compat.rulebook.rules import ParsedRule
 from compat.rulebook.truth import YES
-from compat.rulebook.usual import usual_of
 
 COUNTS_UP_TO = 150
 # The circuits of 1, 2, 3 ... drivers, wanted dimmed and switched; and the outputs on offer.
@@ -60,7 +59,7 @@ class Looker:
         site = site_of(self.setting)
         row = self._row(driver, stated or {})
         proven = self._series(row, up_to, site)
-        usual = self._series(row, up_to, replace(site, usual=usual_of(self.dataset)))
+        usual = self._series(row, up_to, usual_site_of(self.setting, self.dataset))
         offer = {name: OutputSubject(self.dataset, output) for name, output in self.setting.offer.items()}
         outputs = list(self._outputs(proven, usual, offer, count))
         first = proven["dimmed"][0]

@@ -64,7 +64,9 @@ class Protection:
     def _behind(self, device: Device, circuit: Circuit) -> list[Judged]:
         label = label_of(circuit, device)
         if label is None:
-            known = True if self._holds_all_unlabelled(device) else None
+            # Expected verdicts take a circuit without a label to be alone on its device.
+            usual = self.site.usual is not None
+            known = True if usual or self._holds_all_unlabelled(device) else None
             return self._judged(device, circuit, known)
         if (device, label) not in self._done:
             self._done[device, label] = self._of_label(device, label)

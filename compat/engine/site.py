@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from compat.dataset.overlay import Setting
-from compat.dataset.read import Equipment
+from compat.dataset.read import Dataset, Equipment
 from compat.model.values import UNKNOWN, Interval, Trait
-from compat.rulebook.usual import Usual
+from compat.rulebook.usual import Usual, usual_of
 
 NOT_GIVEN = Equipment("", "not given", {})
 
@@ -46,6 +46,19 @@ def site_of(setting: Setting) -> Site:
         strict=setting.project.only_standard_figures,
         driver_defaults=setting.driver_defaults,
     )
+
+
+def usual_site_of(setting: Setting, dataset: Dataset) -> Site:
+    """The site with usual values in the gaps, for expected verdicts: that of :func:`site_of` where the
+    project names its breaker, else with the one that is usual on the supply.
+    """
+    usual = usual_of(dataset)
+    site = replace(site_of(setting), usual=usual)
+    named = next((entry.breaker for entry in usual.supplies if entry.supply == setting.supply.id), None)
+    breakers = dataset.tables["breakers"]
+    if setting.project.breaker or setting.project.breaker_traits or named not in breakers:
+        return site
+    return replace(site, breaker=breakers[named])
 
 
 def quantity(traits: Mapping[str, Trait], name: str) -> Interval | None:

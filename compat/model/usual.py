@@ -42,6 +42,7 @@ class UsualSupply(Record):
     countries: Annotated[list[Annotated[str, Limits(pattern=r"^[a-z]{2}$")]], Limits(min_length=1)]
     supply: str
     source_impedance: str
+    breaker: str | None = None
     basis: WrittenBasis = "common_practice"
     note: str = ""
 

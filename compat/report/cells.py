@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import re
 
+GAP = 2  # between columns
+# An output's name cut shorter than this says less than its id alone.
+NAME_LEAST = 18
 # Latin, Greek and Cyrillic letters, and the marks that the reports use: one cell each. No spaces but
 # the plain one, at which alone all agree to break a line.
 _NARROW = re.compile(

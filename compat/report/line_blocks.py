@@ -7,10 +7,9 @@ from collections.abc import Iterator, Sequence
 from compat.model.report import LineLimit, LineReport, Report
 from compat.model.verdicts import RANK, VERDICTS
 from compat.report.blocks import caution_lines, finding_chain, finding_lines, foot_lines, question_lines
-from compat.report.cells import fit, size_of
+from compat.report.cells import GAP, fit, size_of
 from compat.report.line_bar import allowed_text, glyphs, limit_bar_text, share_text
 from compat.report.lines import SOFT, STRONG, STYLE, Line, Part, line, listed, verdict_part
-from compat.report.listing import GAP
 from compat.report.page import LEAST_WIDTH, render_lines
 from compat.report.words import clean, split_findings, verdict_word
 

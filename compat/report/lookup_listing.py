@@ -7,9 +7,8 @@ from dataclasses import dataclass
 
 from compat.model.lookup import Lookup, OutputCounts
 from compat.model.verdicts import Verdict
-from compat.report.cells import fit, size_of
+from compat.report.cells import GAP, NAME_LEAST, fit, size_of
 from compat.report.lines import SOFT, STRONG, STYLE, Line, Part, line, verdict_part
-from compat.report.listing import GAP, NAME_LEAST
 from compat.report.lookup_words import (
     BAD,
     Stop,

@@ -6,9 +6,8 @@ import csv
 import io
 from collections.abc import Iterator, Sequence
 
-from compat.report.cells import fit, size_of
+from compat.report.cells import GAP, fit, size_of
 from compat.report.lines import SOFT, STRONG, Line, line, listed
-from compat.report.listing import GAP
 from compat.report.page import LEAST_WIDTH, render_lines
 from compat.report.plan_table import LEFT_OUT, Cell, PlanTable
 from compat.report.template import template

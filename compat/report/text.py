@@ -1,10 +1,13 @@
-"""The report as plain text: hazards first, one line a circuit, then what does not work and why."""
+"""The report as plain text: what to change, what to ask, what works; with details every finding."""
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 
 from compat.model.report import CircuitReport, Report
+from compat.model.verdicts import VERDICTS
+from compat.report.answer import STATE_STYLE, answer_lines, counts_text
 from compat.report.blocks import (
     better_output_lines,
     caution_lines,
@@ -15,9 +18,8 @@ from compat.report.blocks import (
 )
 from compat.report.line_blocks import line_section
 from compat.report.lines import STRONG, STYLE, Line, line, listed
-from compat.report.listing import listing
 from compat.report.page import LEAST_WIDTH, render_lines
-from compat.report.words import circuits_text, counts_of, ranked, split_findings, verdict_word
+from compat.report.words import circuits_text, ranked, split_findings
 
 
 def render_text(report: Report, width: int, colour: bool, details: bool, ascii_only: bool = False) -> str:
@@ -33,13 +35,11 @@ def render_text(report: Report, width: int, colour: bool, details: bool, ascii_o
 def _lines(report: Report, width: int, details: bool, ascii_only: bool) -> Iterator[Line]:
     circuits = ranked(report.circuits)
     yield from _summary(report)
-    if circuits:
-        yield line()
-        yield from listing(circuits, width, ascii_only)
-    if report.lines:
-        yield line()
-        yield from line_section(report, width, details, ascii_only)
+    yield from answer_lines(report)
     if details:
+        if report.lines:
+            yield line()
+            yield from line_section(report, width, details, ascii_only)
         for circuit in circuits:
             if circuit.verdict != "works":
                 yield line()
@@ -53,16 +53,18 @@ def _lines(report: Report, width: int, details: bool, ascii_only: bool) -> Itera
 
 
 def _summary(report: Report) -> Iterator[Line]:
-    yield line((report.schedule, STRONG), f": {circuits_text(len(report.circuits))}")
-    counts = [(verdict, count) for verdict, count in counts_of(report) if count]
+    lines = f", {len(report.lines)} control line{'' if len(report.lines) == 1 else 's'}"
+    told = circuits_text(len(report.circuits)) + (lines if report.lines else "")
+    yield line((report.schedule, STRONG), f": {told}")
     parts: list[tuple[str, str]] = []
-    for number, (verdict, count) in enumerate(counts):
-        parts += [
-            (", " if number else "", ""),
-            (f"{count} {verdict_word(verdict)}", STYLE[verdict]),
-        ]
+    for state, count in counts_text(report):
+        parts += [(", " if parts else "", ""), (f"{count} {state}", STATE_STYLE[state])]
     if parts:
-        yield line(*parts)
+        yield line(*parts, lead="circuits: ")
+    counts = Counter(entry.verdict for entry in report.lines)
+    told = ", ".join(f"{counts[verdict]} {verdict}" for verdict in reversed(VERDICTS) if counts[verdict])
+    if told:
+        yield line(told, lead="lines: ")
 
 
 def _block(circuit: CircuitReport, schedule: str, ascii_only: bool) -> Iterator[Line]:
