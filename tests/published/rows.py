@@ -8,7 +8,8 @@ in the form. A trial too long for a line stands under ``[[value.trial]]``. The f
 
 Figures are texts: ``150 w``, ``10 to 20 w``, ``? ma`` (not known), ``~67.9 a`` (about, by 1e-6),
 ``~67.9+-0.05 a``, ``~67.9+-1% a``, ``[1.3, 1.35] to 5 a`` (an end anywhere within). An empty cell is not
-looked at. ``does_not_apply`` is a verdict too.
+looked at. ``does_not_apply`` is a verdict too. A cell ``{ formula = NAME, of = [...] }`` has what the
+function of that name in ``formulas`` gives.
 """
 
 from __future__ import annotations
@@ -22,6 +23,7 @@ from typing import Any
 
 import pytest
 
+from tests.published import formulas
 from tests.published.published import (
     AnyTrial,
     Drivers,
@@ -69,7 +71,7 @@ def _filled(row: Sequence[Any] | dict[str, Any], forms: Mapping[str, Any]) -> di
 
 def _trial(given: dict[str, Any]) -> AnyTrial:
     kind: type[Any] = RuleTrial if "given" in given else LineTrial if "line" in given else Trial
-    made = {key: value for key, value in given.items() if key not in FIGURES}
+    made = {key: _computed(value) for key, value in given.items() if key not in FIGURES}
     if made.get("verdict") == "does_not_apply":
         made["verdict"] = None
     if kind is Trial or "drivers" in made:
@@ -81,6 +83,17 @@ def _trial(given: dict[str, Any]) -> AnyTrial:
         if given.get(field):
             made[field] = _end(given[field]) if field == "margin_percent" else figure_of(given[field])
     return kind(**made)  # type: ignore[no-any-return]
+
+
+def _computed(cell: Any) -> Any:
+    """A cell with the figures of the formulas that it names."""
+    if isinstance(cell, list):
+        return [_computed(one) for one in cell]
+    if not isinstance(cell, dict):
+        return cell
+    if "formula" in cell:
+        return getattr(formulas, cell["formula"])(*cell["of"])
+    return {key: _computed(value) for key, value in cell.items()}
 
 
 def _drivers(row: dict[str, Any]) -> Drivers:
