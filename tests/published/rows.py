@@ -34,6 +34,7 @@ from tests.published.published import (
     Surroundings,
     Trial,
     Within,
+    drivers,
 )
 
 FOLDER = Path(__file__).parent / "values"
@@ -97,7 +98,7 @@ def _computed(cell: Any) -> Any:
 
 
 def _drivers(row: dict[str, Any]) -> Drivers:
-    return Drivers(row.pop("quantity", 1), luminaire_type=row.pop("luminaire_type", "L1"), traits=row)
+    return drivers(row.pop("quantity", 1), row.pop("luminaire_type", "L1"), **row)
 
 
 def figure_of(text: str) -> Figure:

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
+from inspect import isfunction
 
 import pytest
 
 from compat.physics.power_quality import distortion_of
 from tests.published import formulas
+from tests.published.rows import FOLDER
 
 
 @pytest.mark.parametrize(
@@ -19,6 +22,17 @@ from tests.published import formulas
 )  # fmt: skip
 def test_diameters_of_astm_b258(gauge: int, millimetres: float) -> None:
     assert formulas.gauge_diameter_mm(gauge) == pytest.approx(millimetres, abs=0.0006)
+
+
+def test_every_formula_is_named_in_a_row() -> None:
+    text = "".join(path.read_text(encoding="utf-8") for path in FOLDER.glob("*.toml"))
+    named = set(re.findall(r'formula = "(\w+)"', text))
+    made = {
+        name
+        for name, one in vars(formulas).items()
+        if isfunction(one) and one.__module__ == formulas.__name__
+    }
+    assert {name for name in made if not name.startswith("_")} - {"gauge_diameter_mm"} <= named
 
 
 @pytest.mark.parametrize(
