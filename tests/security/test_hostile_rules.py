@@ -27,7 +27,6 @@ def root(small: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Path]:
         assert not list(folder.parent.rglob(f"*{CANARY}*"))
 
 
-NESTED = 3000
 EXPRESSIONS = {
     "many parts": " + ".join(["output.min_load_w"] * 300) + " <= w(1)",
     "many conditions": " and ".join(["output.needs_neutral"] * 90),
