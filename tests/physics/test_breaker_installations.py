@@ -1,6 +1,6 @@
 """End to end: hidden breakers and drivers, the true current into the plunger, verdicts beside it.
 
-3,000 installations with drivers, sources and breakers drawn at random. The driver is known only by
+1,200 installations with drivers, sources and breakers drawn at random. The driver is known only by
 the peak and width a test source gave; T in 0.5 to 5 ms and the release multiple stay hidden.
 No "holds" may release, at the crest or at another closing instant, and no "trips" may hold when
 closed at the crest. A part of the drivers has an inductance that the model knows nothing of.
@@ -17,7 +17,7 @@ from compat.physics.inrush_circuit import Group, SourceRange, StatedPulse, candi
 from tests.physics import simulations
 from tests.physics.releases import release_of
 
-COUNT = 3000
+COUNT = 1200
 CREST = 325.27
 CURVES = np.array([(3.0, 5.0), (5.0, 10.0), (10.0, 20.0)])
 
@@ -80,5 +80,5 @@ def test_no_wrong_verdict() -> None:
             assert not elsewhere[at], f"installation {at} releases away from the crest"
         if verdict == "trips":
             assert at_crest[at], f"installation {at} was said to trip and holds"
-    assert told["holds"] > 800, told
-    assert told["trips"] > 150, told
+    assert told["holds"] > 320, told
+    assert told["trips"] > 60, told

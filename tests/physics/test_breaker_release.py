@@ -57,14 +57,14 @@ def test_table_of_limits(
 
 
 def test_the_anchor_is_never_below_the_equation_of_motion() -> None:
-    ratio = np.linspace(1.0, 1.5, 251)
-    for milliseconds in (0.2, 0.5, 1.0, 2.0, 3.0, 5.0, 10.0, 20.0):
-        for frequency in (50.0, 60.0):
-            time = np.full(len(ratio), milliseconds * 1e-3)
-            for start in (0.0, 90.0):
-                released = simulations.sine_releases(ratio, time, start, frequency)
-                least = ratio[np.argmax(released)] if released.any() else 1.5
-                assert least - 0.002 <= sine_anchor(milliseconds * 1e-3, frequency) <= least + 0.15
+    ratios, times = np.linspace(1.0, 1.5, 251), np.array([0.2, 0.5, 1.0, 2.0, 3.0, 5.0, 10.0, 20.0]) * 1e-3
+    time, ratio = (grid.ravel() for grid in np.meshgrid(times, ratios, indexing="ij"))
+    for frequency in (50.0, 60.0):
+        for start in (0.0, 90.0):
+            found = simulations.sine_releases(ratio, time, start, frequency).reshape(len(times), len(ratios))
+            for seconds, released in zip(times, found, strict=True):
+                least = ratios[np.argmax(released)] if released.any() else 1.5
+                assert least - 0.002 <= sine_anchor(float(seconds), frequency) <= least + 0.15
     assert sine_anchor(0.5e-3, 50.0) == pytest.approx(1.053, abs=1e-3)
 
 

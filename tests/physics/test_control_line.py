@@ -191,3 +191,9 @@ def test_what_is_out_of_range_is_refused(call: object) -> None:
     assert callable(call)
     with pytest.raises(ValueError, match="allowed is"):
         call()
+
+
+def test_the_factors_of_the_standard_give_0_3_percent_less_length() -> None:
+    """The 276.3 m of W077 are of pure copper; a line takes 0.004 per kelvin."""
+    assert line.dali_drop_v(12.1, 70.0, 276.3, 0.25, rule="copper") == pytest.approx(2.0, rel=2e-4)
+    assert line.dali_drop_v(12.1, 70.0, 276.3 * 0.997, 0.25) == pytest.approx(2.0, rel=2e-4)

@@ -74,7 +74,7 @@ def test_hidden_test_sources_stay_inside_the_range() -> None:
     generator = np.random.default_rng(32)
     low, high = (0.3, 30e-6), (1.0, 400e-6)
     unknown = SourceRange(Interval(low[0], high[0]), Interval(low[1], high[1]))
-    for _ in range(2000):
+    for _ in range(600):
         driver = DriverInput(
             float(10 ** generator.uniform(-1, 1.3)), float(10 ** generator.uniform(-6, -3.5))
         )
@@ -120,7 +120,7 @@ def test_candidates_between_others_are_dropped_without_changing_the_range() -> N
 
 def test_mixed_drivers_lie_between_the_bounds() -> None:
     generator = np.random.default_rng(34)
-    count = 150
+    count = 60
     source_resistance = 10 ** generator.uniform(-1, 0.2, count)
     source_inductance = 10 ** generator.uniform(-4.4, -3.2, count)
     resistance = 10 ** generator.uniform(-0.5, 1.2, (count, 3))
@@ -144,7 +144,7 @@ def test_mixed_drivers_lie_between_the_bounds() -> None:
 @pytest.mark.parametrize("frequency", [50.0, 60.0])
 def test_the_step_is_above_the_sine_by_no_more_than_the_allowance(frequency: float) -> None:
     generator = np.random.default_rng(35)
-    count = 3000
+    count = 1500
     resistance = 10 ** generator.uniform(-0.7, 1.5, count)
     inductance = 10 ** generator.uniform(-4.7, -3.0, count)
     capacitance = 10 ** generator.uniform(-6.2, -2.6, count)
@@ -161,7 +161,7 @@ def test_the_step_is_above_the_sine_by_no_more_than_the_allowance(frequency: flo
     last = 0.0
     for width, peak_allowance, i2t_allowance in SINE_ALLOWANCE:
         rows = (step["width_s"] > last) & (step["width_s"] <= width)
-        assert rows.sum() > 20
+        assert rows.sum() > 10
         assert peak_ratio[rows].max() <= peak_allowance
         assert i2t_ratio[rows].max() <= i2t_allowance
         last = width
@@ -169,7 +169,7 @@ def test_the_step_is_above_the_sine_by_no_more_than_the_allowance(frequency: flo
 
 def test_no_closing_instant_passes_the_peak_of_the_step() -> None:
     generator = np.random.default_rng(36)
-    count = 400
+    count = 150
     resistance = 10 ** generator.uniform(-0.7, 1.0, count)
     inductance = 10 ** generator.uniform(-4.0, -3.0, count)
     capacitance = 10 ** generator.uniform(-5.0, -2.8, count)

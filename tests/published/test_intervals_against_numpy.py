@@ -30,7 +30,7 @@ from compat.rulebook.truth import EITHER, NO, YES
 from tests.published.test_units_against_pint import IN_PINT
 
 REGISTRY: pint.UnitRegistry[float] = pint.UnitRegistry()
-ROUNDS, POINTS = 25, 200
+ROUNDS, POINTS = 12, 200
 SLACK = 1e-9
 NAME = re.compile(r"[a-z_]+\.[a-z0-9_]+")
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -11,10 +12,11 @@ from tests.dataset.parts import copied_dataset
 
 
 @pytest.fixture(scope="session")
-def source(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    return copied_dataset(tmp_path_factory.mktemp("source"))
+def source(made_once: Callable[[str, Callable[[Path], object]], Path]) -> Path:
+    return made_once("source", copied_dataset)
 
 
 @pytest.fixture(scope="session")
-def release(source: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    return build_release(source, tmp_path_factory.mktemp("releases"))
+def release(source: Path, made_once: Callable[[str, Callable[[Path], object]], Path]) -> Path:
+    (built,) = made_once("releases", lambda folder: build_release(source, folder)).iterdir()
+    return built

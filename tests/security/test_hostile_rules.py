@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.checks.parts import NEUTRAL, NEUTRAL_CASES, small_dataset
+from tests.checks.parts import MINIMUM, MOTOR, NEUTRAL, NEUTRAL_CASES, small_dataset
 from tests.dataset.parts import replaced, restored
 from tests.security.parts import CANARY, PATH_TRICKS, SQL_NAMES, quoted, told, written
 
@@ -27,7 +27,6 @@ def root(small: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Path]:
         assert not list(folder.parent.rglob(f"*{CANARY}*"))
 
 
-NESTED = 3000
 EXPRESSIONS = {
     "many parts": " + ".join(["output.min_load_w"] * 300) + " <= w(1)",
     "many conditions": " and ".join(["output.needs_neutral"] * 90),
@@ -64,14 +63,16 @@ EXPRESSIONS = {
 }
 
 
-@pytest.mark.parametrize("field", ["applies", "requires"])
 @pytest.mark.parametrize("name", EXPRESSIONS)
-def test_a_hostile_expression_is_refused(name: str, field: str, root: Path) -> None:
-    given = {"applies": '"output.needs_neutral"', "requires": '"circuit.neutral_at_control"'}[field]
-    replaced(root / NEUTRAL, f"{field} = {given}", f"{field} = {quoted(EXPRESSIONS[name])}")
+def test_a_hostile_expression_is_refused(name: str, root: Path) -> None:
+    """As ``requires`` of one rule and as ``applies`` of another."""
+    hostile = quoted(EXPRESSIONS[name])
+    replaced(root / MOTOR, 'requires = "motor in output.listed_load_types"', f"requires = {hostile}")
+    replaced(root / NEUTRAL, 'applies = "output.needs_neutral"', f"applies = {hostile}")
     sentences = told(root)
-    assert sentences
-    assert sentences[0].startswith("readable: neutral-missing.toml, line ")
+    for file, sentence in zip(("motor-on-phase-cut", "neutral-missing"), sentences, strict=False):
+        assert sentence.startswith(f"readable: {file}.toml, line ")
+    assert len(sentences) >= 2
     assert "Traceback" not in "".join(sentences)
 
 
@@ -85,19 +86,26 @@ def test_the_largest_expressions_that_are_allowed_are_judged_soon(root: Path) ->
     assert not any(line.startswith("readable: ") for line in sentences)
 
 
-FIELDS = {"id": 'id = "R0033"', "slug": 'slug = "neutral-missing"', "source": 'source = "S0001"'}
+FIELDS = {
+    MINIMUM: ("id", '"R0007"'),
+    MOTOR: ("slug", '"motor-on-phase-cut"'),
+    NEUTRAL: ("source", '"S0001"'),
+}
 
 
-@pytest.mark.parametrize("field", FIELDS)
 @pytest.mark.parametrize("trick", [*PATH_TRICKS, *SQL_NAMES])
-def test_names_of_rules_are_no_paths_and_no_sql(field: str, trick: str, root: Path) -> None:
-    replaced(root / NEUTRAL, FIELDS[field], f"{field} = {quoted(trick)}")
-    found = [line for line in told(root) if "neutral-missing.toml" in line]
-    if (field, trick) == ("slug", "select"):
-        # A word like any other: the name of the file is all that is wrong.
-        assert found[0].startswith("file-names: ")
-    else:
-        assert found[0].startswith("readable: neutral-missing.toml, line "), found
+def test_names_of_rules_are_no_paths_and_no_sql(trick: str, root: Path) -> None:
+    for rule, (field, given) in FIELDS.items():
+        replaced(root / rule, f"{field} = {given}", f"{field} = {quoted(trick)}")
+    sentences = told(root)
+    for rule, (field, _) in FIELDS.items():
+        name = rule.rpartition("/")[2]
+        found = [line for line in sentences if name in line]
+        if (field, trick) == ("slug", "select"):
+            # A word like any other: the name of the file is all that is wrong.
+            assert found[0].startswith("file-names: ")
+        else:
+            assert found[0].startswith(f"readable: {name}, line "), (field, found)
 
 
 @pytest.mark.parametrize("trick", ["x'); DROP TABLE x --", "a b", "-rf", "${HOME}", "\u202e", "A"])

@@ -64,10 +64,10 @@ SETTINGS = [
 ]
 
 
-@pytest.fixture
-def secret(tmp_path: Path) -> Path:
-    outside = tmp_path / "outside"
-    outside.mkdir()
+@pytest.fixture(scope="module")
+def secret(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A file beside a database that nobody may reach; each test finds and leaves the folder as it was."""
+    outside = tmp_path_factory.mktemp("outside")
     with duckdb.connect(outside / "other.duckdb") as other:
         other.execute("CREATE TABLE t AS SELECT 1 AS a")
     (outside / "secret.csv").write_text(SECRET, encoding="utf-8")
@@ -92,10 +92,11 @@ def for_a_release(folder: Path) -> duckdb.DuckDBPyConnection:
 OPENERS = [for_checks, for_parquet, for_a_release]
 
 
-@pytest.fixture(params=OPENERS, ids=lambda opener: opener.__name__)
-def locked(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[duckdb.DuckDBPyConnection]:
-    inside = tmp_path / "it's inside"
-    inside.mkdir()
+@pytest.fixture(scope="module", params=OPENERS, ids=lambda opener: opener.__name__)
+def locked(
+    request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[duckdb.DuckDBPyConnection]:
+    inside = tmp_path_factory.mktemp("it's inside")
     opener: Opener = request.param
     with opener(inside) as connection:
         connection.execute("CREATE TABLE stuff (a VARCHAR)")
@@ -125,7 +126,9 @@ def test_the_attempts_work_where_nothing_is_locked(secret: Path) -> None:
         assert rows == [(SECRET,)]
         connection.execute(f"COPY (SELECT 1) TO '{secret.parent}/stolen.csv'")
         connection.execute("SET threads = 2")
-    assert (secret.parent / "stolen.csv").exists()
+    stolen = secret.parent / "stolen.csv"
+    assert stolen.exists()
+    stolen.unlink()
 
 
 def test_the_settings_say_so(locked: duckdb.DuckDBPyConnection) -> None:
@@ -154,7 +157,7 @@ def test_a_writer_writes_into_its_folder_only(tmp_path: Path, secret: Path) -> N
         quoted = str(inside).replace("'", "''")
         connection.execute(f"COPY (SELECT 1 AS a) TO '{quoted}/a.parquet' (FORMAT parquet)")
         with pytest.raises(duckdb.Error):
-            connection.execute(f"COPY (SELECT 1 AS a) TO '{quoted}/../outside/a.parquet' (FORMAT parquet)")
+            connection.execute(f"COPY (SELECT 1 AS a) TO '{secret.parent}/a.parquet' (FORMAT parquet)")
     assert [path.name for path in inside.iterdir()] == ["a.parquet"]
     assert sorted(path.name for path in secret.parent.iterdir()) == ["other.duckdb", "secret.csv"]
 
