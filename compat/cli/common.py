@@ -56,9 +56,9 @@ def open_inputs(
     """Dataset with the user's equipment, rules and setting. Raises BadInput."""
     from compat.dataset.overlay import read_setting, with_own_equipment
     from compat.dataset.read import data_root
-    from compat.rulebook.kept import opened, opened_kept
+    from compat.rulebook.dataset_cache import load, load_cached
 
-    known = opened_kept(data_root()) if dataset_folder is None else opened(open_dataset(dataset_folder))
+    known = load_cached(data_root()) if dataset_folder is None else load(open_dataset(dataset_folder))
     dataset = with_own_equipment(known.dataset, "drivers", drivers)
     dataset = with_own_equipment(dataset, "outputs", outputs)
     setting = read_setting(dataset, project, outputs, known.standing)
