@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from compat.dataset.read import TABLES, Dataset, load_dataset
+from compat.dataset.read import TABLES, Dataset, load_dataset, table_files
 from compat.dataset.toml_files import read_document, read_toml, validated
 from compat.model.equipment import SUBJECT_OF, Entry
 from compat.model.faults import BadInput, Fault
@@ -69,7 +69,7 @@ def _read(root: Path) -> Edition:
 def _entries(root: Path, table: str) -> dict[str, Entry]:
     subject = SUBJECT_OF[table]
     found: dict[str, Entry] = {}
-    for path in sorted((root / "datasets" / table.replace("_", "-")).glob("*.toml")):
+    for path in table_files(root, table):
         document = read_document(path)
         for place, raw in enumerate(document.data[subject]):
             entry = validated(Entry, raw, document, subject, place)

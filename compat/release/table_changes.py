@@ -2,22 +2,20 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator, Mapping
 from typing import Any, cast
 
 from compat.dataset.read import TABLES, Equipment
 from compat.model.changes import Change, FieldChange, Kind, Part, Step
 from compat.model.equipment import SUBJECT_OF, Entry
-from compat.model.values import Trait
+from compat.model.values import UNKNOWN, Trait
 from compat.model.vocabulary import Vocabulary
+from compat.release.differences import content_text, field_changes
 from compat.release.edition import Edition
-from compat.release.strictness import content_text
 
 # What is told apart; whatever else an entry has is for people.
 TOLD_APART = {"id", "slug", "basis", "source", "traits"}
 WORDS = tuple(name for name in Entry.names() if name not in TOLD_APART)
-UNKNOWN = Trait(None)
 
 
 def table_changes(old: Edition, new: Edition) -> list[Change]:
@@ -60,15 +58,10 @@ def _entry(part: Part, table: str, identity: str, old: Edition, new: Edition) ->
         yield _change(part, after, "changed", "patch", why, recalled)
     if sources:
         yield _change(part, after, "re_sourced", "patch", "the values are the same", sources)
-    if before.slug != after.slug:
-        names = [FieldChange(field="slug", old=before.slug, new=after.slug)]
+    written = before.model_dump(), after.model_dump()
+    if names := field_changes(*written, ("slug",)):
         yield _change(part, after, "renamed", "patch", "the id is the same", names)
-    words = [
-        FieldChange(field=field, old=_text(getattr(before, field)), new=_text(getattr(after, field)))
-        for field in WORDS
-        if getattr(before, field) != getattr(after, field)
-    ]
-    if words:
+    if words := field_changes(*written, WORDS):
         yield _change(part, after, "reworded", "patch", "the words are other ones", words)
 
 
@@ -94,16 +87,15 @@ def _traits(
 
 def _locators(before: Entry, after: Entry, told: set[str]) -> list[FieldChange]:
     """Places in a source that differ, for traits of which nothing else is told."""
-    places = [
-        {name: value.get("locator", "") for name, value in entry.traits.items() if isinstance(value, dict)}
+    was, now = (
+        {
+            name: value["locator"]
+            for name, value in entry.traits.items()
+            if isinstance(value, dict) and value.get("locator") and name not in told
+        }
         for entry in (before, after)
-    ]
-    names = [name for name in dict.fromkeys([*places[0], *places[1]]) if name not in told]
-    return [
-        FieldChange(field=name, old=places[0].get(name, ""), new=places[1].get(name, ""))
-        for name in names
-        if places[0].get(name, "") != places[1].get(name, "")
-    ]
+    )
+    return field_changes(was, now)
 
 
 def _trait_text(trait: Trait, full_name: str, vocabulary: Vocabulary) -> str:
@@ -130,7 +122,7 @@ def source_changes(old: Edition, new: Edition) -> Iterator[Change]:
             continue
         step: Step = "major" if kind == "removed" else "patch"
         why = "an id is gone" if kind == "removed" else "no verdict rests on the text of a reference"
-        fields = _flat_fields(was.model_dump(), now.model_dump()) if was and now else []
+        fields = field_changes(was.model_dump(), now.model_dump()) if was and now else []
         yield Change(
             part="source", id=identity, name=named.short, kind=kind, step=step, why=why, fields=fields
         )
@@ -138,7 +130,7 @@ def source_changes(old: Edition, new: Edition) -> Iterator[Change]:
 
 def default_changes(old: Edition, new: Edition) -> Iterator[Change]:
     """The changes of what holds where a project and a schedule state nothing."""
-    for field in _flat_fields(_flat(old.defaults), _flat(new.defaults)):
+    for field in field_changes(_flat(old.defaults), _flat(new.defaults)):
         kind: Kind = "changed" if field.old and field.new else "added" if field.new else "removed"
         step: Step = "patch" if field.field == "name" else "minor"
         told = FieldChange(field="value", old=field.old, new=field.new)
@@ -151,17 +143,3 @@ def _flat(data: Mapping[str, Any], lead: str = "") -> dict[str, Any]:
     for key, value in data.items():
         flat |= _flat(value, f"{lead}{key}.") if isinstance(value, dict) else {f"{lead}{key}": value}
     return flat
-
-
-def _flat_fields(old: Mapping[str, Any], new: Mapping[str, Any]) -> list[FieldChange]:
-    return [
-        FieldChange(field=name, old=_text(old.get(name)), new=_text(new.get(name)))
-        for name in dict.fromkeys([*old, *new])
-        if old.get(name) != new.get(name)
-    ]
-
-
-def _text(value: object) -> str:
-    if value is None or isinstance(value, str):
-        return value or ""
-    return json.dumps(value, ensure_ascii=False)
