@@ -1,4 +1,4 @@
-"""The last release kept inside the dataset as a small archive, so that a comparison finds it without tags."""
+"""The last release as a small archive inside the dataset, so that a comparison finds it without tags."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ SUMS = "SHA256SUMS"
 LARGEST_UNPACKED_BYTES = 50_000_000
 
 
-def keep_release(release: Path, version: str, root: Path) -> Path:
+def archive_release(release: Path, version: str, root: Path) -> Path:
     """Put the source files of a release into ``datasets/releases`` of a dataset, in place of an earlier one.
 
     Returns the archive. Raises BadInput where the folder cannot be written.
@@ -43,7 +43,7 @@ def keep_release(release: Path, version: str, root: Path) -> Path:
 
 
 def archived_files(root: Path, version: str) -> Iterator[tuple[str, bytes]] | None:
-    """Name and content of the files of a release that a dataset keeps; None when it keeps another or none.
+    """Name and content of the files of the release archived in a dataset; None when it is another or none.
 
     Raises BadInput when the archive has another checksum than the file beside it says.
     """

@@ -1,4 +1,4 @@
-"""OLD and NEW of a comparison: folders, releases, the last release kept here, or git revisions."""
+"""OLD and NEW of a comparison: folders, releases, the archived last release, or git revisions."""
 
 from __future__ import annotations
 
@@ -46,11 +46,11 @@ def find_edition(given: str, checkout: Path) -> Iterator[FoundEdition]:
     """An edition by name; what is unpacked is gone afterwards. Raises BadInput.
 
     A folder of that name comes first, or the folder of a release that holds a file of that name; then
-    the version of the release kept in ``datasets/releases`` of the checkout or the program, which may
+    the version of the release archived in ``datasets/releases`` of the checkout or the program, which may
     have a v in front; then that of a release at hand; then a revision of the git checkout.
     """
     found = _folder(Path(given)) if given else None
-    files = None if found else _kept_release(given, checkout)
+    files = None if found else _archived_release(given, checkout)
     found = found or (None if files else _release_at_hand(given))
     if found is not None:
         dataset_folder(found)  # refuses files that this program cannot read
@@ -96,7 +96,7 @@ def _release_at_hand(given: str) -> Path | None:
         raise
 
 
-def _kept_release(given: str, checkout: Path) -> Iterator[tuple[str, bytes]] | None:
+def _archived_release(given: str, checkout: Path) -> Iterator[tuple[str, bytes]] | None:
     version = given.removeprefix("v")
     if VERSION.fullmatch(version):
         for root in (checkout, data_root()):

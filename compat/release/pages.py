@@ -1,17 +1,27 @@
-"""The pages of a release, one for each rule and each method, before they become Markdown or HTML."""
+"""The pages of a release, one for each rule and each method, before they become Markdown or HTML.
+
+And what a rule or a method must say of itself before it is published.
+"""
 
 from __future__ import annotations
 
+import csv
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
 from compat.dataset.read import Dataset, Equipment
+from compat.dataset.toml_files import read_document
+from compat.model.faults import BadInput, Fault
 from compat.model.rule import Rule
-from compat.release.methods import Method, methods_of
+from compat.model.values import Origin, TokenSet
 from compat.report.rule import RELATION, citation_text
 from compat.rulebook.rules import ParsedRule, cases_file, read_cases
 
+METHODS = "method"
+# Fewer letters than this are no sentence that explains anything.
+SHORTEST = 12
 Style = Literal["text", "list", "code", "caution"]
 
 
@@ -45,9 +55,22 @@ class Page:
     sections: tuple[Section, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class Method:
+    """``accept`` surely take the method, ``may_accept`` perhaps; both are drivers."""
+
+    name: str
+    symbol: str
+    meaning: str
+    accept: tuple[Equipment, ...]
+    may_accept: tuple[Equipment, ...]
+    outputs: tuple[Equipment, ...]
+    rules: tuple[ParsedRule, ...]
+
+
 def pages_of(dataset: Dataset, rules: Sequence[ParsedRule]) -> list[Page]:
     """The methods in the order of their list, then the rules by id. Raises BadInput."""
-    methods = methods_of(dataset, rules)
+    methods = _methods(dataset, rules)
     ordered = sorted(rules, key=lambda rule: rule.rule.id)
     return [
         *(_method_page(method) for method in methods),
@@ -141,3 +164,95 @@ def _entry(entry: Equipment) -> str:
 
 def _listed(heading: str, items: Iterable[str | Link]) -> Section:
     return Section(heading, "list", tuple(items))
+
+
+def _method_meanings(dataset: Dataset) -> dict[str, str]:
+    """The meaning of each method, from the list of words."""
+    path = dataset.root / "datasets" / "vocabulary" / "choices.csv"
+    with path.open(encoding="utf-8", newline="") as file:
+        return {row["value"]: row["meaning"] for row in csv.DictReader(file) if row["list"] == METHODS}
+
+
+def _methods(dataset: Dataset, rules: Sequence[ParsedRule]) -> list[Method]:
+    """Every method in the order of the list; equipment and rules by id."""
+    meanings = _method_meanings(dataset)
+    return [
+        _method(name, symbol, meanings[name], dataset, rules)
+        for name, symbol in dataset.vocabulary.choices[METHODS].items()
+    ]
+
+
+def _method(name: str, symbol: str, meaning: str, dataset: Dataset, rules: Sequence[ParsedRule]) -> Method:
+    accept, may_accept = [], []
+    for driver in sorted(dataset.tables["drivers"].values(), key=lambda driver: driver.id):
+        methods = driver.traits["methods"].content if "methods" in driver.traits else None
+        if not isinstance(methods, TokenSet):
+            may_accept.append(driver)
+        elif name in methods.sure:
+            accept.append(driver)
+        elif name in methods.possible:
+            may_accept.append(driver)
+    outputs = [
+        output
+        for output in sorted(dataset.tables["outputs"].values(), key=lambda output: output.id)
+        if "method" in output.traits and output.traits["method"].content == name
+    ]
+    concerned = [rule for rule in sorted(rules, key=lambda rule: rule.rule.id) if _names(rule, name)]
+    return Method(name, symbol, meaning, tuple(accept), tuple(may_accept), tuple(outputs), tuple(concerned))
+
+
+def _names(rule: ParsedRule, word: str) -> bool:
+    """Whether a live rule has the word of a method in its formula."""
+    data = rule.rule
+    formula = (data.applies, data.demand, data.at_most, data.at_least, data.requires)
+    # A word after a point is the end of a trait's name, not a method.
+    pattern = re.compile(rf"(?<![\w.]){re.escape(word)}(?!\w)")
+    return data.status != "withdrawn" and any(map(pattern.search, formula))
+
+
+def check_documentation(dataset: Dataset, rules: Sequence[ParsedRule]) -> None:
+    """Raises BadInput with one fault for everything that a page would lack."""
+    faults = [fault for rule in rules for fault in _rule_faults(rule, dataset)]
+    meanings = _method_meanings(dataset)
+    for method in dataset.vocabulary.choices[METHODS]:
+        if len(meanings.get(method, "")) < SHORTEST:
+            where = Origin("choices.csv", key=f"{METHODS} {method}")
+            faults.append(Fault("the method has no meaning", where, do="Write the column meaning"))
+    if faults:
+        raise BadInput(faults)
+
+
+def _rule_faults(rule: ParsedRule, dataset: Dataset) -> Iterator[Fault]:
+    data = rule.rule
+    for key in ("title", "question", "because"):
+        if len(getattr(data, key).strip()) < SHORTEST:
+            yield _lacking(rule, f"{key} explains nothing", (key,), f"Write {key} as a sentence")
+    if not all(remedy.strip() for remedy in data.remedies):
+        yield _lacking(rule, "a remedy is empty", ("remedies",), "Say what to do, or take it out")
+    if data.breach == "hazard" and not data.caution.strip():
+        yield _lacking(rule, "a hazard has no caution", ("breach",), "Add caution")
+    if data.status == "withdrawn" and not data.withdrawn_because.strip():
+        yield _lacking(
+            rule, "it is not said why the rule was withdrawn", ("status",), "Add withdrawn_because"
+        )
+    for place, citation in enumerate(data.sources):
+        if citation.source not in dataset.sources:
+            what = f"the source {citation.source} is not described in datasets/sources"
+            yield _lacking(rule, what, ("sources", place, "source"), "Describe it there")
+    yield from _case_faults(rule)
+
+
+def _case_faults(rule: ParsedRule) -> Iterator[Fault]:
+    beside = cases_file(rule.file)
+    if not beside.is_file():
+        yield _lacking(rule, "the rule has no cases", ("id",), f"Write {rule.family}/{beside.name}")
+        return
+    try:
+        read_cases(beside)
+    except BadInput as error:
+        yield from error.faults
+
+
+def _lacking(rule: ParsedRule, what: str, steps: tuple[str | int, ...], do: str) -> Fault:
+    line = read_document(rule.file).line(*steps)
+    return Fault(f"{rule.rule.id}: {what}", Origin(f"{rule.family}/{rule.file.name}", line=line), do=do)

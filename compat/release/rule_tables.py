@@ -1,10 +1,11 @@
-"""The rules of a release as tables, with their sources, questions and cases; references and vocabulary."""
+"""The rules of a release as tables and as JSON, with sources, questions and cases; references, vocabulary."""
 
 from __future__ import annotations
 
 import csv
 import json
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from typing import Any
 
 from compat import __version__
 from compat.dataset.read import Dataset
@@ -101,6 +102,9 @@ UNIT = (
 )
 
 
+HISTORY = ("status", "since", "withdrawn_because", "superseded_by")
+
+
 def rule_tables(dataset: Dataset, rules: list[ParsedRule]) -> Iterator[Table]:
     """Rules in the order of their ids, withdrawn ones too, and what belongs to them. Raises BadInput."""
     ordered = sorted(rules, key=lambda rule: rule.rule.id)
@@ -164,3 +168,27 @@ def _cases(rule: ParsedRule) -> Iterator[tuple[Cell, ...]]:
         given = json.dumps(case.given, ensure_ascii=False)
         last = (case.expect, or_none(case.from_source), or_none(case.known_gap))
         yield (rule.rule.id, number, case.name, case.kind, given, *last)
+
+
+def rules_text(dataset: Dataset, rules: Sequence[ParsedRule]) -> str:
+    """The rules by id, withdrawn ones too. Raises BadInput when cases cannot be read."""
+    ordered = sorted(rules, key=lambda rule: rule.rule.id)
+    content = {
+        "schema": "rules/1",
+        "dataset": {"version": dataset.version, "sha256": dataset.sha256},
+        "rules": [_rule_as_written(rule, ordered) for rule in ordered],
+    }
+    return json.dumps(content, indent=2, ensure_ascii=False) + "\n"
+
+
+def _rule_as_written(rule: ParsedRule, rules: Sequence[ParsedRule]) -> dict[str, Any]:
+    written = rule.rule.model_dump(by_alias=True, exclude_defaults=True)
+    history = {key: value for key in HISTORY if (value := getattr(rule.rule, key))}
+    follows = [other.rule.id for other in rules if rule.rule.id in other.rule.superseded_by]
+    return {
+        "family": rule.family,
+        **{key: value for key, value in written.items() if key not in HISTORY},
+        "traits": rule.names,
+        "history": {**history, **({"follows": follows} if follows else {})},
+        "cases": [case.model_dump(exclude_defaults=True) for case in read_cases(cases_file(rule.file)).case],
+    }

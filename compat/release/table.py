@@ -1,12 +1,22 @@
-"""A table of a release: columns with a type and a meaning, rows in a fixed order."""
+"""A table of a release: columns with a type and a meaning, rows in a fixed order; and its CSV form."""
 
 from __future__ import annotations
 
+import csv
+import io
+import json
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 ColumnType = Literal["text", "number", "whole", "yes_no", "words"]
 Cell: TypeAlias = "str | float | int | bool | list[str] | None"
+# A spreadsheet takes a text that begins with one of the first six for a formula. The apostrophe, which
+# marks such texts, is among them so that taking one off always gives the text.
+MARKED_STARTS = ("=", "+", "-", "@", "\t", "\r", "'")
+CSV_NOTE = (
+    "In the CSV files a text that begins with = + - @ ', a tab or a carriage return has an apostrophe in "
+    "front, so that no spreadsheet takes it for a formula; take it off to get the text."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,3 +52,20 @@ def words(name: str, meaning: str) -> Column:
 def or_none(value: str | None) -> str | None:
     """The text, None where it is empty, so that what is not said looks the same in every table."""
     return value or None
+
+
+def csv_text(table: Table) -> str:
+    """A table as CSV: a header, nothing for what is not known, lists as JSON, texts as ``CSV_NOTE`` says."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow([column.name for column in table.columns])
+    writer.writerows([_csv_cell(cell) for cell in row] for row in table.rows)
+    return out.getvalue()
+
+
+def _csv_cell(cell: Cell) -> Cell:
+    if isinstance(cell, bool):
+        return "true" if cell else "false"
+    if isinstance(cell, str):
+        return f"'{cell}" if cell.startswith(MARKED_STARTS) else cell
+    return json.dumps(cell, ensure_ascii=False) if isinstance(cell, list) else cell

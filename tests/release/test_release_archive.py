@@ -11,7 +11,7 @@ import pytest
 
 from compat.dataset.read import PARTS
 from compat.model.faults import BadInput
-from compat.release.archive import FOLDER, SUMS, keep_release, unpacked, write_files
+from compat.release.archive import FOLDER, SUMS, archive_release, unpacked, write_files
 from compat.release.diff import dataset_changes
 from compat.release.find_edition import find_edition
 from tests.checks.parts import MINIMUM
@@ -37,7 +37,7 @@ def without_git(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 @pytest.mark.parametrize("name", [VERSION, f"v{VERSION}"])
-def test_the_kept_release_is_found_by_its_version(
+def test_the_archived_release_is_found_by_its_version(
     name: str, unpacked_source: Path, without_git: None
 ) -> None:
     with find_edition(name, unpacked_source) as edition:
@@ -59,20 +59,20 @@ def test_the_command_of_the_readme_works_in_an_unpacked_archive(
 
 def test_a_release_is_kept_in_place_of_an_earlier_one(release: Path, unpacked_source: Path) -> None:
     folder = unpacked_source / FOLDER
-    first = keep_release(release, "7.0.0", unpacked_source)
-    second = keep_release(release, "7.1.0", unpacked_source)
+    first = archive_release(release, "7.0.0", unpacked_source)
+    second = archive_release(release, "7.1.0", unpacked_source)
     assert sorted(path.name for path in folder.iterdir()) == sorted([SUMS, second.name])
     assert first.name not in (folder / SUMS).read_text(encoding="utf-8")
     changes = dataset_changes("7.1.0", str(release), unpacked_source, [])
     assert changes.entries == []
     assert changes.old.sha256 == changes.new.sha256
     content = second.read_bytes()
-    keep_release(release, "7.1.0", unpacked_source)
+    archive_release(release, "7.1.0", unpacked_source)
     assert second.read_bytes() == content
 
 
-def test_a_change_since_the_kept_release_is_told(release: Path, unpacked_source: Path) -> None:
-    keep_release(release, VERSION, unpacked_source)
+def test_a_change_since_the_archived_release_is_told(release: Path, unpacked_source: Path) -> None:
+    archive_release(release, VERSION, unpacked_source)
     shutil.rmtree(unpacked_source / "rules")
     shutil.copytree(release / "rules", unpacked_source / "rules")
     replaced(
@@ -84,7 +84,7 @@ def test_a_change_since_the_kept_release_is_told(release: Path, unpacked_source:
 
 @pytest.mark.parametrize("harm", ["archive", "sums", "no sums"])
 def test_an_archive_with_another_checksum_is_refused(harm: str, release: Path, unpacked_source: Path) -> None:
-    file = keep_release(release, VERSION, unpacked_source)
+    file = archive_release(release, VERSION, unpacked_source)
     sums = file.with_name(SUMS)
     if harm == "archive":
         file.write_bytes(file.read_bytes()[:-1] + b"x")

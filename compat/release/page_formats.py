@@ -1,15 +1,56 @@
-"""The pages of a release as Markdown, one file a page, with an index."""
+"""The pages of a release as Markdown, one file a page, and as one HTML page that works offline."""
 
 from __future__ import annotations
 
+import base64
+import hashlib
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from compat.release.pages import Link, Page, Section
+from compat.report.template import template
 
 FOLDER = {"rule": "rules", "method": "methods"}
 INDEX = "README.md"
 SPECIAL = re.compile(r"([\\`*_\[\]<>#|~])")
+# Hides what does not hold every word that is typed. Without a script the page is a plain list, and
+# the field, which would do nothing, stays hidden.
+SCRIPT = """
+(function () {
+  var search = document.getElementById("search");
+  var field = document.getElementById("words");
+  var told = document.getElementById("told");
+  var entries = Array.prototype.slice.call(document.querySelectorAll(".entry"));
+  var texts = entries.map(function (entry) { return entry.textContent.toLowerCase(); });
+  var sections = Array.prototype.slice.call(document.querySelectorAll("main > section"));
+  function show() {
+    var words = field.value.toLowerCase().split(/\\s+/).filter(Boolean);
+    var count = 0;
+    entries.forEach(function (entry, number) {
+      var found = words.every(function (word) { return texts[number].indexOf(word) >= 0; });
+      entry.hidden = !found;
+      count += found ? 1 : 0;
+    });
+    sections.forEach(function (section) {
+      section.hidden = !section.querySelector(".entry:not([hidden])");
+    });
+    told.textContent = words.length ? count + " of " + entries.length : "";
+  }
+  function open() {
+    var entry = location.hash && document.getElementById(location.hash.slice(1));
+    if (entry && entry.tagName === "DETAILS") {
+      if (entry.hidden) { field.value = ""; show(); }
+      entry.open = true;
+      entry.scrollIntoView();
+    }
+  }
+  search.hidden = false;
+  field.addEventListener("input", show);
+  window.addEventListener("hashchange", open);
+  show();
+  open();
+})();
+"""
 
 
 def markdown_files(pages: Sequence[Page], stamp: str) -> dict[str, str]:
@@ -26,14 +67,19 @@ def path_of(page: Page) -> str:
 
 def _index(pages: Sequence[Page], stamp: str) -> str:
     lines = ["# Rules and methods", "", escaped(stamp), ""]
-    groups: dict[str, list[Page]] = {}
-    for page in pages:
-        groups.setdefault("Methods" if page.kind == "method" else f"Rules: {page.group}", []).append(page)
-    for heading, members in groups.items():
+    for heading, members in _grouped(pages).items():
         lines += [f"## {escaped(heading)}", ""]
         lines += [f"- [{escaped(page.mark)}]({path_of(page)}): {escaped(page.title)}" for page in members]
         lines.append("")
     return "\n".join(lines)
+
+
+def _grouped(pages: Sequence[Page]) -> dict[str, list[Page]]:
+    """The pages by heading, in their order."""
+    groups: dict[str, list[Page]] = {}
+    for page in pages:
+        groups.setdefault("Methods" if page.kind == "method" else f"Rules: {page.group}", []).append(page)
+    return groups
 
 
 def _page(page: Page, kinds: Mapping[str, str], stamp: str) -> str:
@@ -69,3 +115,14 @@ def escaped(text: str) -> str:
     """Text as it stands, with nothing in it that Markdown or HTML would take for its own."""
     one_line = " ".join(text.split())
     return SPECIAL.sub(r"\\\1", one_line.replace("&", "&amp;"))
+
+
+def pages_html(pages: Sequence[Page], stamp: str) -> str:
+    """The page; the same bytes for the same pages. Only this script may run on it, by its hash."""
+    return template("pages.html.j2").render(
+        groups=_grouped(pages),
+        stamp=stamp,
+        script=SCRIPT,
+        script_hash=base64.b64encode(hashlib.sha256(SCRIPT.encode()).digest()).decode(),
+        is_link=lambda item: isinstance(item, Link),
+    )
