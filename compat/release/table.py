@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import json
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
@@ -56,16 +54,16 @@ def or_none(value: str | None) -> str | None:
 
 def csv_text(table: Table) -> str:
     """A table as CSV: a header, nothing for what is not known, lists as JSON, texts as ``CSV_NOTE`` says."""
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow([column.name for column in table.columns])
-    writer.writerows([_csv_cell(cell) for cell in row] for row in table.rows)
-    return out.getvalue()
+    rows = ([column.name for column in table.columns], *table.rows)
+    return "".join(f"{','.join(map(_csv_cell, row))}\n" for row in rows)
 
 
-def _csv_cell(cell: Cell) -> Cell:
-    if isinstance(cell, bool):
-        return "true" if cell else "false"
+def _csv_cell(cell: Cell) -> str:
+    """A cell as RFC 4180 writes it; Python's own writer leaves a lone carriage return without quotes."""
     if isinstance(cell, str):
-        return f"'{cell}" if cell.startswith(MARKED_STARTS) else cell
-    return json.dumps(cell, ensure_ascii=False) if isinstance(cell, list) else cell
+        text = f"'{cell}" if cell.startswith(MARKED_STARTS) else cell
+    elif isinstance(cell, bool | list):
+        text = json.dumps(cell, ensure_ascii=False)
+    else:
+        text = "" if cell is None else repr(cell)
+    return '"' + text.replace('"', '""') + '"' if any(mark in text for mark in '",\r\n') else text

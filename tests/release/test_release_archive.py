@@ -120,3 +120,15 @@ def test_what_the_dataset_keeps_is_of_the_version_that_the_readme_names() -> Non
     [file] = (ROOT / FOLDER).glob("*.tar.xz")
     assert file.name.endswith(f"-{VERSION}.tar.xz")
     assert file.stat().st_size < 200_000
+
+
+def test_the_command_builds_and_archives(unpacked_source: Path, tmp_path: Path) -> None:
+    for file in (unpacked_source / FOLDER).iterdir():
+        file.unlink()
+    ended = called("dataset", "build", unpacked_source, "--output", tmp_path / "out", "--archive")
+    assert ended.code == 0, ended.err
+    [archive] = (unpacked_source / FOLDER).glob("*.tar.xz")
+    assert f"archived: {archive}" in ended.out
+    changes = dataset_changes(VERSION, str(unpacked_source), unpacked_source, [])
+    assert changes.entries == []
+    assert changes.old.found_as == "release"
