@@ -62,11 +62,12 @@ def _read(root: Path) -> Edition:
         for identity, rule in rules.items()
         if (beside := cases_file(rule.file)).is_file()
     }
-    entries = {table: _entries(root, table) for table in TABLES}
+    entries = {table: written_entries(root, table) for table in TABLES}
     return Edition(dataset, rules, cases, entries, read_toml(root / "datasets" / "defaults.toml"))
 
 
-def _entries(root: Path, table: str) -> dict[str, Entry]:
+def written_entries(root: Path, table: str) -> dict[str, Entry]:
+    """The entries of a table as they are written, by id. Raises BadInput."""
     subject = SUBJECT_OF[table]
     found: dict[str, Entry] = {}
     for path in table_files(root, table):
@@ -75,3 +76,12 @@ def _entries(root: Path, table: str) -> dict[str, Entry]:
             entry = validated(Entry, raw, document, subject, place)
             found[entry.id] = entry
     return found
+
+
+def locators_of(entry: Entry) -> dict[str, str]:
+    """Which part of its source each trait of an entry is from, where that is said."""
+    return {
+        name: value["locator"]
+        for name, value in entry.traits.items()
+        if isinstance(value, dict) and value.get("locator")
+    }

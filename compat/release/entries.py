@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
-from typing import Any
 
 from compat.dataset.read import Dataset, Equipment
-from compat.dataset.toml_files import read_toml
-from compat.model.equipment import SUBJECT_OF
-from compat.model.values import UNKNOWN, Content, Interval, TokenSet, Trait
+from compat.model.equipment import SUBJECT_OF, Entry
+from compat.model.values import UNKNOWN, Content, Interval, TokenSet
 from compat.model.vocabulary import TraitDefinition
+from compat.release.edition import locators_of, written_entries
 from compat.release.table import Cell, Column, Table, or_none, text, words
 
 MEANING = {
@@ -47,21 +45,12 @@ LONG = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class _Written:
-    """What an entry's file says beyond the model: slug, date, and each trait's locator."""
-
-    slug: str
-    checked_on: str
-    locators: dict[str, str]
-
-
 def equipment_tables(dataset: Dataset) -> Iterator[Table]:
     """The wide tables, then the long one. A quantity of a wide table takes two columns, low and high."""
     long_rows: list[tuple[Cell, ...]] = []
     for name, subject in SUBJECT_OF.items():
         definitions = list(dataset.vocabulary.of_subject(subject))
-        written = _written(dataset, name, subject)
+        written = written_entries(dataset.root, name)
         columns = [*HEAD, *(column for trait in definitions for column in _wide_columns(trait, dataset))]
         rows = []
         for entry in sorted(dataset.tables[name].values(), key=lambda entry: entry.id):
@@ -112,8 +101,9 @@ def _cells(content: Content, definition: TraitDefinition, dataset: Dataset) -> t
 
 
 def _long_rows(
-    table: str, entry: Equipment, definitions: list[TraitDefinition], more: _Written, dataset: Dataset
+    table: str, entry: Equipment, definitions: list[TraitDefinition], more: Entry, dataset: Dataset
 ) -> Iterator[tuple[Cell, ...]]:
+    locators = locators_of(more)
     for definition in definitions:
         trait = entry.traits.get(definition.name, UNKNOWN)
         content = trait.recalled if trait.content is None else trait.content
@@ -127,19 +117,5 @@ def _long_rows(
         }
         cells = (*values["quantity"], *values["choice"], *values["yes_no"], *values["set"])
         head = (table, entry.id, definition.name, definition.kind, or_none(definition.unit))
-        yield (*head, *cells, trait.content is None, *_citation(trait, more.locators.get(definition.name)))
-
-
-def _citation(trait: Trait, locator: str | None) -> tuple[Cell, ...]:
-    return trait.basis, or_none(trait.source), or_none(locator)
-
-
-def _written(dataset: Dataset, table: str, subject: str) -> dict[str, _Written]:
-    found: dict[str, _Written] = {}
-    for path in sorted((dataset.root / "datasets" / table.replace("_", "-")).glob("*.toml")):
-        for entry in read_toml(path)[subject]:
-            traits: dict[str, Any] = entry.get("traits", {})
-            cited = {key: value for key, value in traits.items() if isinstance(value, dict)}
-            locators = {key: value.get("locator", "") for key, value in cited.items()}
-            found[entry["id"]] = _Written(entry.get("slug", ""), entry.get("checked_on", ""), locators)
-    return found
+        cited = (trait.basis, or_none(trait.source), locators.get(definition.name))
+        yield (*head, *cells, trait.content is None, *cited)

@@ -55,46 +55,50 @@ class Page:
     sections: tuple[Section, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Method:
-    """``accept`` surely take the method, ``may_accept`` perhaps; both are drivers."""
-
-    name: str
-    symbol: str
-    meaning: str
-    accept: tuple[Equipment, ...]
-    may_accept: tuple[Equipment, ...]
-    outputs: tuple[Equipment, ...]
-    rules: tuple[ParsedRule, ...]
-
-
 def pages_of(dataset: Dataset, rules: Sequence[ParsedRule]) -> list[Page]:
     """The methods in the order of their list, then the rules by id. Raises BadInput."""
-    methods = _methods(dataset, rules)
     ordered = sorted(rules, key=lambda rule: rule.rule.id)
+    meanings = _method_meanings(dataset)
+    methods = dataset.vocabulary.choices[METHODS]
+    naming = {name: [rule for rule in ordered if _names(rule, name)] for name in methods}
     return [
-        *(_method_page(method) for method in methods),
-        *(_rule_page(rule, ordered, methods, dataset) for rule in ordered),
+        *(_method_page(name, meanings[name], naming[name], dataset) for name in methods),
+        *(_rule_page(rule, ordered, [m for m in methods if rule in naming[m]], dataset) for rule in ordered),
     ]
 
 
-def _method_page(method: Method) -> Page:
-    meaning = method.meaning[:1].upper() + method.meaning[1:] + "."
+def _method_page(name: str, meaning: str, rules: Sequence[ParsedRule], dataset: Dataset) -> Page:
+    accept, may_accept = [], []
+    for driver in _by_id(dataset, "drivers"):
+        methods = driver.traits["methods"].content if "methods" in driver.traits else None
+        if not isinstance(methods, TokenSet) or name in methods.possible - methods.sure:
+            may_accept.append(driver)
+        elif name in methods.sure:
+            accept.append(driver)
+    outputs = [
+        output
+        for output in _by_id(dataset, "outputs")
+        if "method" in output.traits and output.traits["method"].content == name
+    ]
     sections = [
-        Section("As data", "code", (method.name,)),
-        _listed("Rules that name it", (_rule_link(rule.rule) for rule in method.rules)),
-        _listed("Outputs that work by it", map(_entry, method.outputs)),
-        _listed("Drivers that accept it", map(_entry, method.accept)),
-        _listed("Drivers of which it is not known", map(_entry, method.may_accept)),
+        Section("As data", "code", (name,)),
+        _listed("Rules that name it", (_rule_link(rule.rule) for rule in rules)),
+        _listed("Outputs that work by it", map(_entry, outputs)),
+        _listed("Drivers that accept it", map(_entry, accept)),
+        _listed("Drivers of which it is not known", map(_entry, may_accept)),
     ]
-    shown = tuple(section for section in sections if section.items)
-    return Page(method.name, "method", method.symbol, meaning, "method", shown)
+    symbol, sentence = dataset.vocabulary.choices[METHODS][name], f"{meaning[:1].upper()}{meaning[1:]}."
+    return Page(name, "method", symbol, sentence, "method", _shown(sections))
+
+
+def _by_id(dataset: Dataset, table: str) -> list[Equipment]:
+    return sorted(dataset.tables[table].values(), key=lambda entry: entry.id)
 
 
 def _rule_page(
-    rule: ParsedRule, rules: Sequence[ParsedRule], methods: Sequence[Method], dataset: Dataset
+    rule: ParsedRule, rules: Sequence[ParsedRule], methods: Sequence[str], dataset: Dataset
 ) -> Page:
-    data = rule.rule
+    data, symbols = rule.rule, dataset.vocabulary.choices[METHODS]
     sections = [
         Section("Caution", "caution", tuple(filter(None, (data.caution,)))),
         Section("Question", "text", (data.question,)),
@@ -102,15 +106,21 @@ def _rule_page(
         _listed("Values it uses", _values(rule, dataset)),
         Section("What a finding says", "text", (data.because,)),
         _listed("What to do about a breach", data.remedies),
-        _listed("What to ask when it is not known", _questions(data)),
+        _listed(
+            "What to ask when it is not known",
+            (f"{name}: {question}" for name, question in data.ask_for.items()),
+        ),
         _listed("Sources", (citation_text(citation, dataset) for citation in data.sources)),
         _listed("Cases", _cases(rule)),
-        _listed("Methods it names", (Link(m.name, m.symbol) for m in methods if rule in m.rules)),
+        _listed("Methods it names", (Link(method, symbols[method]) for method in methods)),
         Section("Note", "text", tuple(filter(None, (data.note,)))),
         Section("History", "list", tuple(_history(data, rules))),
     ]
-    shown = tuple(section for section in sections if section.items)
-    return Page(data.id, "rule", f"{data.id} {data.slug}", data.title, rule.family, shown)
+    return Page(data.id, "rule", f"{data.id} {data.slug}", data.title, rule.family, _shown(sections))
+
+
+def _shown(sections: Iterable[Section]) -> tuple[Section, ...]:
+    return tuple(section for section in sections if section.items)
 
 
 def _formula(data: Rule) -> Iterator[str]:
@@ -128,10 +138,6 @@ def _values(rule: ParsedRule, dataset: Dataset) -> Iterator[str]:
         trait = dataset.vocabulary.traits[name]
         unit = dataset.vocabulary.unit_symbol(trait.unit)
         yield f"{name}: {trait.meaning}{f' [{unit}]' if unit else ''}"
-
-
-def _questions(data: Rule) -> Iterator[str]:
-    return (f"{name}: {question}" for name, question in data.ask_for.items())
 
 
 def _cases(rule: ParsedRule) -> Iterator[str]:
@@ -171,34 +177,6 @@ def _method_meanings(dataset: Dataset) -> dict[str, str]:
     path = dataset.root / "datasets" / "vocabulary" / "choices.csv"
     with path.open(encoding="utf-8", newline="") as file:
         return {row["value"]: row["meaning"] for row in csv.DictReader(file) if row["list"] == METHODS}
-
-
-def _methods(dataset: Dataset, rules: Sequence[ParsedRule]) -> list[Method]:
-    """Every method in the order of the list; equipment and rules by id."""
-    meanings = _method_meanings(dataset)
-    return [
-        _method(name, symbol, meanings[name], dataset, rules)
-        for name, symbol in dataset.vocabulary.choices[METHODS].items()
-    ]
-
-
-def _method(name: str, symbol: str, meaning: str, dataset: Dataset, rules: Sequence[ParsedRule]) -> Method:
-    accept, may_accept = [], []
-    for driver in sorted(dataset.tables["drivers"].values(), key=lambda driver: driver.id):
-        methods = driver.traits["methods"].content if "methods" in driver.traits else None
-        if not isinstance(methods, TokenSet):
-            may_accept.append(driver)
-        elif name in methods.sure:
-            accept.append(driver)
-        elif name in methods.possible:
-            may_accept.append(driver)
-    outputs = [
-        output
-        for output in sorted(dataset.tables["outputs"].values(), key=lambda output: output.id)
-        if "method" in output.traits and output.traits["method"].content == name
-    ]
-    concerned = [rule for rule in sorted(rules, key=lambda rule: rule.rule.id) if _names(rule, name)]
-    return Method(name, symbol, meaning, tuple(accept), tuple(may_accept), tuple(outputs), tuple(concerned))
 
 
 def _names(rule: ParsedRule, word: str) -> bool:

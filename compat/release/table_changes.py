@@ -11,7 +11,7 @@ from compat.model.equipment import SUBJECT_OF, Entry
 from compat.model.values import UNKNOWN, Trait
 from compat.model.vocabulary import Vocabulary
 from compat.release.differences import content_text, field_changes
-from compat.release.edition import Edition
+from compat.release.edition import Edition, locators_of
 
 # What is told apart; whatever else an entry has is for people.
 TOLD_APART = {"id", "slug", "basis", "source", "traits"}
@@ -87,15 +87,8 @@ def _traits(
 
 def _locators(before: Entry, after: Entry, told: set[str]) -> list[FieldChange]:
     """Places in a source that differ, for traits of which nothing else is told."""
-    was, now = (
-        {
-            name: value["locator"]
-            for name, value in entry.traits.items()
-            if isinstance(value, dict) and value.get("locator") and name not in told
-        }
-        for entry in (before, after)
-    )
-    return field_changes(was, now)
+    was, now = locators_of(before), locators_of(after)
+    return field_changes(was, now, [name for name in dict.fromkeys([*was, *now]) if name not in told])
 
 
 def _trait_text(trait: Trait, full_name: str, vocabulary: Vocabulary) -> str:
