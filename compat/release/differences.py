@@ -1,14 +1,31 @@
-"""Fields of two versions of a thing that differ, and values as text for people."""
+"""A change told: the fields of two versions of a thing that differ, and values as text for people."""
 
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
-from compat.model.changes import FieldChange
+from compat.model.changes import Change, FieldChange, Kind, Part, Points, Step
 from compat.model.figures import amount_text
 from compat.model.values import Content, Interval, TokenSet
+
+
+def change(
+    part: Part,
+    identity: str,
+    kind: Kind,
+    step: Step,
+    why: str,
+    fields: Sequence[FieldChange] = (),
+    *,
+    name: str = "",
+    points: Points | None = None,
+) -> Change:
+    """One thing that changed in one way, and the version step that this takes by itself."""
+    return Change(
+        part=part, id=identity, name=name, kind=kind, step=step, why=why, fields=list(fields), points=points
+    )
 
 
 def field_changes(

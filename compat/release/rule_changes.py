@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from compat.dataset.values import ValueFault
 from compat.model.changes import Change, FieldChange, Kind, Points, Step
 from compat.model.rule import Case, Rule
-from compat.release.differences import field_changes, text_of
+from compat.release.differences import change, field_changes, text_of
 from compat.release.edition import Edition
 from compat.release.rule_comparison import RuleVersion, comparable, compared
 from compat.rulebook.rules import ParsedRule
@@ -43,19 +43,11 @@ def _change(
     kind: Kind,
     step: Step,
     why: str,
-    fields: list[FieldChange] | None = None,
+    fields: Sequence[FieldChange] = (),
     points: Points | None = None,
 ) -> Change:
-    return Change(
-        part="rule",
-        id=rule.rule.id,
-        name=rule.rule.slug,
-        kind=kind,
-        step=step,
-        why=why,
-        fields=fields or [],
-        points=points,
-    )
+    data = rule.rule
+    return change("rule", data.id, kind, step, why, fields, name=data.slug, points=points)
 
 
 def _added(rule: ParsedRule) -> Change:

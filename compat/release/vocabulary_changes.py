@@ -11,7 +11,7 @@ from typing import Any
 from compat.dataset.read import Dataset
 from compat.model.changes import Change, FieldChange, Kind, Part, Step
 from compat.model.vocabulary import TraitDefinition, Unit
-from compat.release.differences import field_changes
+from compat.release.differences import change, field_changes
 
 # The step that a field of a definition takes, by what it means for those who rely on it.
 FIELDS: dict[Step, tuple[str, ...]] = {
@@ -50,15 +50,15 @@ def _definitions(
 ) -> Iterator[Change]:
     for name in sorted({*old, *new}):
         if name not in old:
-            yield _change(part, name, "added", "patch", "nothing uses it yet by itself")
+            yield change(part, name, "added", "patch", "nothing uses it yet by itself")
         elif name not in new:
-            yield _change(part, name, "removed", "major", "a field is gone" if part == "trait" else "gone")
+            yield change(part, name, "removed", "major", "a field is gone" if part == "trait" else "gone")
         else:
             for step, named in FIELDS.items():
                 fields = field_changes(old[name], new[name], named)
                 if fields:
                     kind: Kind = "reworded" if step == "patch" else "changed"
-                    yield _change(part, name, kind, step, WHY[step], fields)
+                    yield change(part, name, kind, step, WHY[step], fields)
 
 
 def _choices(old: Mapping[str, Mapping[str, str]], new: Mapping[str, Mapping[str, str]]) -> Iterator[Change]:
@@ -68,14 +68,14 @@ def _choices(old: Mapping[str, Mapping[str, str]], new: Mapping[str, Mapping[str
         if name not in before:
             if name.split(".")[0] in old:
                 why = "what is not known may be this as well"
-                yield _change("choice", name, "added", "minor", why)
+                yield change("choice", name, "added", "minor", why)
             else:
-                yield _change("choice", name, "added", "patch", "its list is new")
+                yield change("choice", name, "added", "patch", "its list is new")
         elif name not in after:
-            yield _change("choice", name, "removed", "major", "a word that tables and schedules use is gone")
+            yield change("choice", name, "removed", "major", "a word that tables and schedules use is gone")
         elif before[name] != after[name]:
             fields = [FieldChange(field="symbol", old=before[name], new=after[name])]
-            yield _change("choice", name, "changed", "minor", WHY["minor"], fields)
+            yield change("choice", name, "changed", "minor", WHY["minor"], fields)
 
 
 def _meaning_changes(old: Path, new: Path) -> Iterator[Change]:
@@ -89,15 +89,9 @@ def _meaning_changes(old: Path, new: Path) -> Iterator[Change]:
         for name in sorted({*before} & {*after}):
             if before[name] != after[name]:
                 fields = [FieldChange(field="meaning", old=before[name], new=after[name])]
-                yield _change(part, name, "reworded", "patch", WHY["patch"], fields)
+                yield change(part, name, "reworded", "patch", WHY["patch"], fields)
 
 
 def _meanings(path: Path, keys: tuple[str, ...]) -> dict[str, str]:
     with path.open(encoding="utf-8", newline="") as file:
         return {".".join(row[key] for key in keys): row["meaning"] for row in csv.DictReader(file)}
-
-
-def _change(
-    part: Part, name: str, kind: Kind, step: Step, why: str, fields: list[FieldChange] | None = None
-) -> Change:
-    return Change(part=part, id=name, kind=kind, step=step, why=why, fields=fields or [])
