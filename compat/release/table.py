@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import csv
 import json
+from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Literal, TypeAlias
+from functools import cache
+from pathlib import Path
+from typing import Literal, TypeAlias, cast
 
 ColumnType = Literal["text", "number", "whole", "yes_no", "words"]
 Cell: TypeAlias = "str | float | int | bool | list[str] | None"
@@ -37,14 +41,27 @@ class Table:
     key: tuple[str, ...]
 
 
-def text(name: str, meaning: str) -> Column:
-    """A column of text."""
-    return Column(name, "text", meaning)
+@cache
+def _meanings() -> dict[str, dict[str, Column]]:
+    """The columns of each table by name, from ``columns.csv``; that without a name has the table's meaning."""
+    found: dict[str, dict[str, Column]] = {}
+    with (Path(__file__).parent / "columns.csv").open(encoding="utf-8", newline="") as file:
+        for row in csv.DictReader(file):
+            column = Column(row["column"], cast(ColumnType, row["type"]), row["meaning"])
+            found.setdefault(row["table"], {})[row["column"]] = column
+    return found
 
 
-def words(name: str, meaning: str) -> Column:
-    """A column of lists of texts."""
-    return Column(name, "words", meaning)
+def columns_of(name: str) -> tuple[Column, ...]:
+    """The columns that are described for a table, in their order."""
+    return tuple(column for column in _meanings()[name].values() if column.name)
+
+
+def table(
+    name: str, rows: Iterable[tuple[Cell, ...]], *key: str, columns: tuple[Column, ...] | None = None
+) -> Table:
+    """A table with what is described of it; ``key`` names the columns that tell its rows apart."""
+    return Table(name, _meanings()[name][""].meaning, columns or columns_of(name), tuple(rows), key)
 
 
 def or_none(value: str | None) -> str | None:

@@ -14,7 +14,7 @@ import pytest
 
 from compat.dataset.read import Dataset
 from compat.model.values import Interval, TokenSet
-from compat.release.table import CSV_NOTE, Column, Table, csv_text, text, words
+from compat.release.table import CSV_NOTE, Column, Table, csv_text
 from compat.rulebook.rules import ParsedRule
 
 
@@ -148,7 +148,7 @@ def test_a_text_that_a_spreadsheet_would_take_for_a_formula_is_marked(start: str
     """And the mark is taken off as the note of the Data Package says, so that nothing is lost."""
     texts = (f"{start}1+1", start, f"1{start}", "plain", None)
     cells = tuple((f"X{number}", cell) for number, cell in enumerate(texts))
-    made = Table("made", "Made", (text("id", "Id"), text("cell", "Cell")), cells, ("id",))
+    made = Table("made", "Made", (Column("id", "text", "Id"), Column("cell", "text", "Cell")), cells, ("id",))
     written = list(csv.reader(io.StringIO(csv_text(made), newline="")))[1:]
     assert [row[1] for row in written] == [f"'{start}1+1", f"'{start}", f"1{start}", "plain", ""]
     assert tuple(row[1].removeprefix("'") or None for row in written) == texts
@@ -157,7 +157,11 @@ def test_a_text_that_a_spreadsheet_would_take_for_a_formula_is_marked(start: str
 
 
 def test_numbers_and_lists_are_not_marked() -> None:
-    columns = (Column("low", "number", "Low"), words("words", "Words"), Column("so", "yes_no", "So"))
+    columns = (
+        Column("low", "number", "Low"),
+        Column("words", "words", "Words"),
+        Column("so", "yes_no", "So"),
+    )
     assert csv_text(Table("made", "Made", columns, ((-1.5, ["=a"], True),), ("low",))) == (
         'low,words,so\n-1.5,"[""=a""]",true\n'
     )
