@@ -190,7 +190,17 @@ def _names(rule: ParsedRule, word: str) -> bool:
 
 def check_documentation(dataset: Dataset, rules: Sequence[ParsedRule]) -> None:
     """Raises BadInput with one fault for everything that a page would lack."""
-    faults = [fault for rule in rules for fault in _rule_faults(rule, dataset)]
+    faults = []
+    for rule in rules:
+        place = f"{rule.family}/{rule.file.name}"
+        for what, steps, do in _lacking(rule, dataset):
+            where = Origin(place, line=read_document(rule.file).line(*steps))
+            faults.append(Fault(f"{rule.rule.id}: {what}", where, do=do))
+        try:
+            if cases_file(rule.file).is_file():
+                read_cases(cases_file(rule.file))
+        except BadInput as error:
+            faults += error.faults
     meanings = _method_meanings(dataset)
     for method in dataset.vocabulary.choices[METHODS]:
         if len(meanings.get(method, "")) < SHORTEST:
@@ -200,37 +210,21 @@ def check_documentation(dataset: Dataset, rules: Sequence[ParsedRule]) -> None:
         raise BadInput(faults)
 
 
-def _rule_faults(rule: ParsedRule, dataset: Dataset) -> Iterator[Fault]:
-    data = rule.rule
+def _lacking(rule: ParsedRule, dataset: Dataset) -> Iterator[tuple[str, tuple[str | int, ...], str]]:
+    """What a rule lacks, the key in its file, and what to do."""
+    data, beside = rule.rule, cases_file(rule.file)
     for key in ("title", "question", "because"):
         if len(getattr(data, key).strip()) < SHORTEST:
-            yield _lacking(rule, f"{key} explains nothing", (key,), f"Write {key} as a sentence")
+            yield f"{key} explains nothing", (key,), f"Write {key} as a sentence"
     if not all(remedy.strip() for remedy in data.remedies):
-        yield _lacking(rule, "a remedy is empty", ("remedies",), "Say what to do, or take it out")
+        yield "a remedy is empty", ("remedies",), "Say what to do, or take it out"
     if data.breach == "hazard" and not data.caution.strip():
-        yield _lacking(rule, "a hazard has no caution", ("breach",), "Add caution")
+        yield "a hazard has no caution", ("breach",), "Add caution"
     if data.status == "withdrawn" and not data.withdrawn_because.strip():
-        yield _lacking(
-            rule, "it is not said why the rule was withdrawn", ("status",), "Add withdrawn_because"
-        )
+        yield "it is not said why the rule was withdrawn", ("status",), "Add withdrawn_because"
     for place, citation in enumerate(data.sources):
         if citation.source not in dataset.sources:
             what = f"the source {citation.source} is not described in datasets/sources"
-            yield _lacking(rule, what, ("sources", place, "source"), "Describe it there")
-    yield from _case_faults(rule)
-
-
-def _case_faults(rule: ParsedRule) -> Iterator[Fault]:
-    beside = cases_file(rule.file)
+            yield what, ("sources", place, "source"), "Describe it there"
     if not beside.is_file():
-        yield _lacking(rule, "the rule has no cases", ("id",), f"Write {rule.family}/{beside.name}")
-        return
-    try:
-        read_cases(beside)
-    except BadInput as error:
-        yield from error.faults
-
-
-def _lacking(rule: ParsedRule, what: str, steps: tuple[str | int, ...], do: str) -> Fault:
-    line = read_document(rule.file).line(*steps)
-    return Fault(f"{rule.rule.id}: {what}", Origin(f"{rule.family}/{rule.file.name}", line=line), do=do)
+        yield "the rule has no cases", ("id",), f"Write {rule.family}/{beside.name}"

@@ -43,7 +43,7 @@ class Table:
 
 @cache
 def _meanings() -> dict[str, dict[str, Column]]:
-    """The columns of each table by name, from ``columns.csv``; that without a name has the table's meaning."""
+    """The columns of each table by name; the one without a name has the meaning of the table."""
     found: dict[str, dict[str, Column]] = {}
     with (Path(__file__).parent / "columns.csv").open(encoding="utf-8", newline="") as file:
         for row in csv.DictReader(file):
