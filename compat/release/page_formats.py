@@ -6,6 +6,7 @@ import base64
 import hashlib
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from importlib.resources import files
 
 from compat.release.pages import Link, Page, Section
 from compat.report.template import template
@@ -13,51 +14,13 @@ from compat.report.template import template
 FOLDER = {"rule": "rules", "method": "methods"}
 INDEX = "README.md"
 SPECIAL = re.compile(r"([\\`*_\[\]<>#|~])")
-# Hides what does not hold every word that is typed. Without a script the page is a plain list, and
-# the field, which would do nothing, stays hidden.
-SCRIPT = """
-(function () {
-  var search = document.getElementById("search");
-  var field = document.getElementById("words");
-  var told = document.getElementById("told");
-  var entries = Array.prototype.slice.call(document.querySelectorAll(".entry"));
-  var texts = entries.map(function (entry) { return entry.textContent.toLowerCase(); });
-  var sections = Array.prototype.slice.call(document.querySelectorAll("main > section"));
-  function show() {
-    var words = field.value.toLowerCase().split(/\\s+/).filter(Boolean);
-    var count = 0;
-    entries.forEach(function (entry, number) {
-      var found = words.every(function (word) { return texts[number].indexOf(word) >= 0; });
-      entry.hidden = !found;
-      count += found ? 1 : 0;
-    });
-    sections.forEach(function (section) {
-      section.hidden = !section.querySelector(".entry:not([hidden])");
-    });
-    told.textContent = words.length ? count + " of " + entries.length : "";
-  }
-  function open() {
-    var entry = location.hash && document.getElementById(location.hash.slice(1));
-    if (entry && entry.tagName === "DETAILS") {
-      if (entry.hidden) { field.value = ""; show(); }
-      entry.open = true;
-      entry.scrollIntoView();
-    }
-  }
-  search.hidden = false;
-  field.addEventListener("input", show);
-  window.addEventListener("hashchange", open);
-  show();
-  open();
-})();
-"""
 
 
 def markdown_files(pages: Sequence[Page], stamp: str) -> dict[str, str]:
     """File name below the folder of pages -> text. ``stamp`` says which release it is."""
     kinds = {page.name: page.kind for page in pages}
-    files = {path_of(page): _page(page, kinds, stamp) for page in pages}
-    return {INDEX: _index(pages, stamp), **files}
+    texts = {path_of(page): _page(page, kinds, stamp) for page in pages}
+    return {INDEX: _index(pages, stamp), **texts}
 
 
 def path_of(page: Page) -> str:
@@ -119,10 +82,13 @@ def escaped(text: str) -> str:
 
 def pages_html(pages: Sequence[Page], stamp: str) -> str:
     """The page; the same bytes for the same pages. Only this script may run on it, by its hash."""
+    # Hides what does not hold every word that is typed. Without a script the page is a plain list, and
+    # the field, which would do nothing, stays hidden.
+    script = (files("compat.report") / "templates" / "pages.js").read_text(encoding="utf-8")
     return template("pages.html.j2").render(
         groups=_grouped(pages),
         stamp=stamp,
-        script=SCRIPT,
-        script_hash=base64.b64encode(hashlib.sha256(SCRIPT.encode()).digest()).decode(),
+        script=script,
+        script_hash=base64.b64encode(hashlib.sha256(script.encode()).digest()).decode(),
         is_link=lambda item: isinstance(item, Link),
     )
