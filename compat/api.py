@@ -234,9 +234,9 @@ def open_inputs(inputs: Inputs) -> tuple[Dataset, list[ParsedRule], Setting]:
     """Dataset with the user's equipment, rules in telling order, and setting. Raises BadInput."""
     from compat.dataset.overlay import read_setting, with_own_equipment
     from compat.dataset.read import data_root
-    from compat.rulebook.kept import opened, opened_kept
+    from compat.rulebook.dataset_cache import load, load_cached
 
-    known = opened_kept(data_root()) if inputs.dataset is None else opened(load_dataset(inputs.dataset))
+    known = load_cached(data_root()) if inputs.dataset is None else load(load_dataset(inputs.dataset))
     drivers, outputs, project = (
         None if path is None else Path(path) for path in (inputs.drivers, inputs.outputs, inputs.project)
     )

@@ -23,11 +23,18 @@ PathArgument = Annotated[
 @app.command("schemas")
 def write_schemas(path: PathArgument = None) -> None:
     """Write the published schemas anew from the models and the vocabulary."""
+    import sys
+
     from compat.dataset.published import schema_text, schemas
     from compat.dataset.read import data_root
     from compat.dataset.vocabulary import checked_vocabulary
+    from compat.model.faults import BadInput, Fault
     from compat.model.files import write_atomically
+    from compat.model.values import Origin
 
+    if sys.flags.optimize > 1:
+        what = "Python runs without docstrings, of which the schemas take their descriptions"
+        raise BadInput([Fault(what, Origin("schemas"), do="Run it without -OO and PYTHONOPTIMIZE=2")])
     root = path or data_root()
     for name, schema in schemas(checked_vocabulary(root / "datasets" / "vocabulary")).items():
         write_atomically(root / "schemas" / name, schema_text(schema).encode())

@@ -28,6 +28,10 @@ def build(
     overwrite: Annotated[
         bool, typer.Option("--overwrite", help="Replace the release when it is there.")
     ] = False,
+    archive: Annotated[
+        bool,
+        typer.Option("--archive", help="Archive it in datasets/releases, for dataset diff to find it."),
+    ] = False,
 ) -> None:
     """Build a release: database, tables, rules, pages, notes, sums and the files they are made of.
 
@@ -48,6 +52,11 @@ def build(
         raise typer.Exit(EXIT_BAD_INPUT)
     made = build_release(root, output, _changes(since, root), overwrite)
     say(f"built: {made}\n")
+    if archive:
+        from compat.dataset.find import version_in
+        from compat.release.archive import archive_release
+
+        say(f"archived: {archive_release(made, version_in(made) or '', root)}\n")
     raise typer.Exit(EXIT_FINE)
 
 

@@ -6,9 +6,11 @@ dates, no paths, no order that is left to chance.
 
 from __future__ import annotations
 
+import hashlib
 import os
 import shutil
 import tempfile
+from importlib import metadata
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -16,19 +18,14 @@ from compat.dataset.find import NAME
 from compat.dataset.read import PARTS, Dataset, load_dataset
 from compat.model.faults import BadInput, Fault
 from compat.model.values import Origin
-from compat.release.database import csv_text, write_database, write_parquet
-from compat.release.documentation import check_documentation
+from compat.release.database import write_database, write_parquet
 from compat.release.entries import equipment_tables
-from compat.release.licences import licence_text
-from compat.release.markdown import markdown_files
 from compat.release.notes import notes_text
 from compat.release.package import DATABASE, PACKAGE, RULES, package_text
-from compat.release.page_html import pages_html
-from compat.release.pages import pages_of
-from compat.release.rule_tables import reference_tables, rule_tables
-from compat.release.rules_json import rules_text
-from compat.release.sums import SUMS, sums_text
-from compat.release.table import Table
+from compat.release.page_formats import markdown_files, pages_html
+from compat.release.pages import check_documentation, pages_of
+from compat.release.rule_tables import reference_tables, rule_tables, rules_text
+from compat.release.table import Table, csv_text
 from compat.rulebook.rules import ParsedRule, read_rules
 
 if TYPE_CHECKING:
@@ -37,6 +34,9 @@ if TYPE_CHECKING:
 # Of the source tree only what decides verdicts and how it is checked; the demo is invented.
 SUFFIXES = (".toml", ".csv", ".json")
 LEFT_OUT = ("datasets/demo/",)
+SUMS = "SHA256SUMS"
+LICENCE = "LICENSE-DATA"
+PROJECT = "lighting-control-compat"
 
 
 def release_tables(dataset: Dataset, rules: list[ParsedRule]) -> list[Table]:
@@ -92,7 +92,7 @@ def _fill(folder: Path, dataset: Dataset, rules: list[ParsedRule], changes: Chan
     texts = {RULES: rules_text(dataset, rules), "pages/index.html": pages_html(pages, stamp)}
     texts |= {f"pages/{name}": text for name, text in markdown_files(pages, stamp).items()}
     texts |= {f"csv/{table.name}.csv": csv_text(table) for table in tables}
-    texts["LICENSE-DATA"] = licence_text()
+    texts[LICENCE] = licence_text()
     texts["RELEASE-NOTES.md"] = notes_text(dataset, tables, changes)
     for name, text in texts.items():
         _write(folder / name, text)
@@ -117,3 +117,28 @@ def _copy(root: Path, part: str, folder: Path) -> None:
 def _write(path: Path, text: str) -> None:
     path.parent.mkdir(parents=True, exist_ok=True)
     path.write_bytes(text.encode())
+
+
+def sums_text(folder: Path) -> str:
+    """The sums of the files below a folder, by name, as ``sha256sum --check`` reads them."""
+    files = {path.relative_to(folder).as_posix(): path for path in folder.rglob("*") if path.is_file()}
+    files.pop(SUMS, None)
+    return "".join(
+        f"{hashlib.sha256(files[name].read_bytes()).hexdigest()}  {name}\n" for name in sorted(files)
+    )
+
+
+def licence_text() -> str:
+    """The text of CC0-1.0: of the checkout, else of the installed program. Raises BadInput."""
+    beside = Path(__file__).resolve().parents[2] / LICENCE
+    if beside.is_file():
+        return beside.read_text(encoding="utf-8")
+    try:
+        files = metadata.files(PROJECT) or []
+    except metadata.PackageNotFoundError:
+        files = []
+    for file in files:
+        if file.name == LICENCE:
+            return file.read_text(encoding="utf-8")
+    what = "the licence of the data did not come with the program"
+    raise BadInput([Fault(what, Origin(LICENCE), do="Install compat anew")])

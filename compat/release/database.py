@@ -1,18 +1,23 @@
-"""The tables of a release as one DuckDB file, as Parquet and as CSV; the same bytes for the same tables."""
+"""The tables of a release as one DuckDB file and as Parquet; the same bytes for the same tables.
+
+DuckDB gives every new file a random identifier of 16 bytes. It stands in the main header, the first
+4096 bytes of the file, and the header has a checksum in front; nothing else differs between two
+files that are made by the same steps in one thread under the same name (seen by comparing files of
+DuckDB 2.0.1). For a reproducible build the identifier is set to one that follows from the content of the
+dataset, and the checksum to that of the new header. The old checksum is worked out first: where it does
+not come out, the header is laid out otherwise than we know, and the file is refused.
+"""
 
 from __future__ import annotations
 
-import csv
-import io
-import json
+import struct
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from compat.model.faults import BadInput, Fault
 from compat.model.values import Origin
-from compat.release.steady import IDENTIFIER_BYTES, OtherLayout, steadied
-from compat.release.table import Cell, Table
+from compat.release.table import Table
 
 if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
@@ -26,6 +31,14 @@ SQL_TYPE = {
 }
 # One thread keeps the order of the rows in the file; the row order of each table is its own.
 CONFIG: dict[str, str | bool | int | float | list[str]] = {"threads": "1", "preserve_insertion_order": "true"}
+HEADER_BYTES = 4096
+MAGIC_AT, MAGIC = 8, b"DUCK"
+IDENTIFIER_AT, IDENTIFIER_BYTES = 124, 16
+SEED, FACTOR, MASK = 5381, 0xBF58476D1CE4E5B9, (1 << 64) - 1
+
+
+class UnknownLayout(ValueError):
+    """The file is not laid out as this module knows it."""
 
 
 def write_database(path: Path, tables: Sequence[Table], sha256: str) -> None:
@@ -45,8 +58,8 @@ def write_database(path: Path, tables: Sequence[Table], sha256: str) -> None:
         connection.execute("COMMIT")
         connection.execute("CHECKPOINT")
     try:
-        path.write_bytes(steadied(path.read_bytes(), bytes.fromhex(sha256)[:IDENTIFIER_BYTES]))
-    except OtherLayout as error:
+        path.write_bytes(with_identifier(path.read_bytes(), bytes.fromhex(sha256)[:IDENTIFIER_BYTES]))
+    except UnknownLayout as error:
         what = f"{error}, so that two builds would differ (DuckDB {duckdb.__version__})"
         raise BadInput([Fault(what, Origin(path.name), do="Build with DuckDB 2.0.1")]) from None
 
@@ -60,15 +73,6 @@ def write_parquet(folder: Path, tables: Sequence[Table]) -> None:
             _create(connection, table)
             target = str(folder / f"{table.name}.parquet").replace("'", "''")
             connection.execute(f"COPY {_quoted(table.name)} TO '{target}' (FORMAT parquet, COMPRESSION zstd)")
-
-
-def csv_text(table: Table) -> str:
-    """A table as CSV: a header, nothing for what is not known, lists as JSON."""
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow([column.name for column in table.columns])
-    writer.writerows([_csv_cell(cell) for cell in row] for row in table.rows)
-    return out.getvalue()
 
 
 def _create(connection: DuckDBPyConnection, table: Table) -> None:
@@ -98,7 +102,23 @@ def _literal(text: str) -> str:
     return "'" + text.replace("'", "''") + "'"
 
 
-def _csv_cell(cell: Cell) -> Cell:
-    if isinstance(cell, bool):
-        return "true" if cell else "false"
-    return json.dumps(cell, ensure_ascii=False) if isinstance(cell, list) else cell
+def with_identifier(file: bytes, identifier: bytes) -> bytes:
+    """A DuckDB file with this identifier (16 bytes) in place of its random one. Raises UnknownLayout."""
+    header = bytearray(file[:HEADER_BYTES])
+    if len(identifier) != IDENTIFIER_BYTES:
+        raise ValueError(f"an identifier has {IDENTIFIER_BYTES} bytes, not {len(identifier)}")
+    if len(header) < HEADER_BYTES or header[MAGIC_AT : MAGIC_AT + len(MAGIC)] != MAGIC:
+        raise UnknownLayout("this is no DuckDB file")
+    if struct.unpack_from("<Q", header)[0] != _checksum(header):
+        raise UnknownLayout("the header of the DuckDB file has a checksum of another kind")
+    header[IDENTIFIER_AT : IDENTIFIER_AT + IDENTIFIER_BYTES] = identifier
+    struct.pack_into("<Q", header, 0, _checksum(header))
+    return bytes(header) + file[HEADER_BYTES:]
+
+
+def _checksum(header: bytes | bytearray) -> int:
+    """The checksum over all of a header but its first 8 bytes, as DuckDB reckons it."""
+    result = SEED
+    for (word,) in struct.iter_unpack("<Q", header[8:]):
+        result ^= word * FACTOR & MASK
+    return result

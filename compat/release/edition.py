@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from compat.dataset.read import TABLES, Dataset, load_dataset
+from compat.dataset.read import TABLES, Dataset, load_dataset, table_files
 from compat.dataset.toml_files import read_document, read_toml, validated
 from compat.model.equipment import SUBJECT_OF, Entry
 from compat.model.faults import BadInput, Fault
@@ -62,16 +62,26 @@ def _read(root: Path) -> Edition:
         for identity, rule in rules.items()
         if (beside := cases_file(rule.file)).is_file()
     }
-    entries = {table: _entries(root, table) for table in TABLES}
+    entries = {table: written_entries(root, table) for table in TABLES}
     return Edition(dataset, rules, cases, entries, read_toml(root / "datasets" / "defaults.toml"))
 
 
-def _entries(root: Path, table: str) -> dict[str, Entry]:
+def written_entries(root: Path, table: str) -> dict[str, Entry]:
+    """The entries of a table as they are written, by id. Raises BadInput."""
     subject = SUBJECT_OF[table]
     found: dict[str, Entry] = {}
-    for path in sorted((root / "datasets" / table.replace("_", "-")).glob("*.toml")):
+    for path in table_files(root, table):
         document = read_document(path)
         for place, raw in enumerate(document.data[subject]):
             entry = validated(Entry, raw, document, subject, place)
             found[entry.id] = entry
     return found
+
+
+def locators_of(entry: Entry) -> dict[str, str]:
+    """Which part of its source each trait of an entry is from, where that is said."""
+    return {
+        name: value["locator"]
+        for name, value in entry.traits.items()
+        if isinstance(value, dict) and value.get("locator")
+    }

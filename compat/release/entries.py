@@ -3,57 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
-from typing import Any
 
 from compat.dataset.read import Dataset, Equipment
-from compat.dataset.toml_files import read_toml
-from compat.model.equipment import SUBJECT_OF
-from compat.model.values import UNKNOWN, Content, Interval, TokenSet, Trait
+from compat.model.equipment import SUBJECT_OF, Entry
+from compat.model.values import UNKNOWN, Content, Interval, TokenSet
 from compat.model.vocabulary import TraitDefinition
-from compat.release.table import Cell, Column, Table, or_none, text, words
-
-MEANING = {
-    "drivers": "Drivers (control gear and lamps with their traits), one row each; generic, no products",
-    "outputs": "Outputs that may control a circuit, one row each; generic, no products",
-    "supplies": "Supplies: voltage, frequency and what the installation gives, one row each",
-    "breakers": "Circuit breakers by curve and rating, one row each",
-    "cables": "Cables by cross-section, one row each",
-    "source_impedances": "Impedances of the supply at the board, one row each",
-}
-HEAD = (
-    text("id", "The id, given once and never used again"),
-    text("slug", "The name for addresses"),
-    text("name", "The name for people"),
-    text("note", "What else to know"),
-    text("checked_on", "The day on which the entry was last gone through, year-month-day"),
-)
-LONG = (
-    text("table", "The table that holds the entry"),
-    text("entry", "The id of the entry"),
-    text("trait", "The name of the trait, as in the vocabulary"),
-    text("kind", "quantity, choice, yes_no or set"),
-    text("unit", "The unit of low and high"),
-    Column("low", "number", "Low end of a quantity; equal to high when it is exact"),
-    Column("high", "number", "High end of a quantity"),
-    text("word", "The word of a choice"),
-    Column("yes_no", "yes_no", "The answer of a yes or no"),
-    words("words", "What a set surely holds"),
-    words("words_possible", "What a set may hold"),
-    Column("recalled", "yes_no", "Whether it is only remembered: shown, and never decides anything"),
-    text("basis", "standard, derived, measured, common_practice, memory or declared"),
-    text("source", "The id of the source"),
-    text("locator", "Which part of the source, or how it was worked out"),
-)
-
-
-@dataclass(frozen=True, slots=True)
-class _Written:
-    """What an entry's file says beyond the model: slug, date, and each trait's locator."""
-
-    slug: str
-    checked_on: str
-    locators: dict[str, str]
+from compat.release.edition import locators_of, written_entries
+from compat.release.table import Cell, Column, Table, columns_of, or_none, table
 
 
 def equipment_tables(dataset: Dataset) -> Iterator[Table]:
@@ -61,8 +17,11 @@ def equipment_tables(dataset: Dataset) -> Iterator[Table]:
     long_rows: list[tuple[Cell, ...]] = []
     for name, subject in SUBJECT_OF.items():
         definitions = list(dataset.vocabulary.of_subject(subject))
-        written = _written(dataset, name, subject)
-        columns = [*HEAD, *(column for trait in definitions for column in _wide_columns(trait, dataset))]
+        written = written_entries(dataset.root, name)
+        columns = [
+            *columns_of("equipment"),
+            *(column for trait in definitions for column in _wide_columns(trait, dataset)),
+        ]
         rows = []
         for entry in sorted(dataset.tables[name].values(), key=lambda entry: entry.id):
             more = written[entry.id]
@@ -70,9 +29,8 @@ def equipment_tables(dataset: Dataset) -> Iterator[Table]:
             head += [or_none(entry.note), or_none(more.checked_on)]
             rows.append((*head, *_wide_cells(entry, definitions, dataset)))
             long_rows += _long_rows(name, entry, definitions, more, dataset)
-        yield Table(name, MEANING[name], tuple(columns), tuple(rows), ("id",))
-    meaning = "Every known trait of every entry, one row each, with where it is from"
-    yield Table("traits", meaning, LONG, tuple(long_rows), ("table", "entry", "trait"))
+        yield table(name, rows, "id", columns=tuple(columns))
+    yield table("traits", long_rows, "table", "entry", "trait")
 
 
 def _wide_columns(trait: TraitDefinition, dataset: Dataset) -> Iterator[Column]:
@@ -83,12 +41,12 @@ def _wide_columns(trait: TraitDefinition, dataset: Dataset) -> Iterator[Column]:
         yield Column(f"{name}_low", "number", f"{meaning}{unit}: low end")
         yield Column(f"{name}_high", "number", f"{meaning}{unit}: high end")
     elif trait.kind == "set":
-        yield words(name, f"{meaning}: what is sure")
-        yield words(f"{name}_possible", f"{meaning}: what is possible")
+        yield Column(name, "words", f"{meaning}: what is sure")
+        yield Column(f"{name}_possible", "words", f"{meaning}: what is possible")
     else:
         yield Column(name, "yes_no" if trait.kind == "yes_no" else "text", meaning)
-    yield text(f"{name}_basis", f"How sure it is: {trait.label}")
-    yield text(f"{name}_source", f"The id of the source: {trait.label}")
+    yield Column(f"{name}_basis", "text", f"How sure it is: {trait.label}")
+    yield Column(f"{name}_source", "text", f"The id of the source: {trait.label}")
 
 
 def _wide_cells(entry: Equipment, definitions: list[TraitDefinition], dataset: Dataset) -> Iterator[Cell]:
@@ -112,8 +70,9 @@ def _cells(content: Content, definition: TraitDefinition, dataset: Dataset) -> t
 
 
 def _long_rows(
-    table: str, entry: Equipment, definitions: list[TraitDefinition], more: _Written, dataset: Dataset
+    name: str, entry: Equipment, definitions: list[TraitDefinition], more: Entry, dataset: Dataset
 ) -> Iterator[tuple[Cell, ...]]:
+    locators = locators_of(more)
     for definition in definitions:
         trait = entry.traits.get(definition.name, UNKNOWN)
         content = trait.recalled if trait.content is None else trait.content
@@ -126,20 +85,6 @@ def _long_rows(
             definition.kind: _cells(content, definition, dataset),
         }
         cells = (*values["quantity"], *values["choice"], *values["yes_no"], *values["set"])
-        head = (table, entry.id, definition.name, definition.kind, or_none(definition.unit))
-        yield (*head, *cells, trait.content is None, *_citation(trait, more.locators.get(definition.name)))
-
-
-def _citation(trait: Trait, locator: str | None) -> tuple[Cell, ...]:
-    return trait.basis, or_none(trait.source), or_none(locator)
-
-
-def _written(dataset: Dataset, table: str, subject: str) -> dict[str, _Written]:
-    found: dict[str, _Written] = {}
-    for path in sorted((dataset.root / "datasets" / table.replace("_", "-")).glob("*.toml")):
-        for entry in read_toml(path)[subject]:
-            traits: dict[str, Any] = entry.get("traits", {})
-            cited = {key: value for key, value in traits.items() if isinstance(value, dict)}
-            locators = {key: value.get("locator", "") for key, value in cited.items()}
-            found[entry["id"]] = _Written(entry.get("slug", ""), entry.get("checked_on", ""), locators)
-    return found
+        head = (name, entry.id, definition.name, definition.kind, or_none(definition.unit))
+        cited = (trait.basis, or_none(trait.source), locators.get(definition.name))
+        yield (*head, *cells, trait.content is None, *cited)

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from compat import __version__
 from compat.dataset.read import Dataset
 from compat.model.changes import Change, Changes, ScheduleMoves
-from compat.release.markdown import escaped
+from compat.release.page_formats import escaped
 from compat.release.table import Table
 
 CAUTION = (

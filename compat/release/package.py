@@ -12,7 +12,7 @@ from compat import __version__
 from compat.dataset.find import EDITIONS, NAME
 from compat.dataset.read import Dataset
 from compat.dataset.toml_files import read_toml
-from compat.release.table import Column, Table
+from compat.release.table import CSV_NOTE, Column, Table
 
 PROFILE = "https://datapackage.org/profiles/2.0/datapackage.json"
 TITLE = "Compatibility of lighting loads with the outputs that control them"
@@ -41,7 +41,7 @@ def package_text(folder: Path, tables: Sequence[Table], dataset: Dataset) -> str
         "$schema": PROFILE,
         "name": NAME,
         "title": TITLE,
-        "description": "Generic equipment, rules with their cases and sources; no products.",
+        "description": f"Generic equipment, rules with their cases and sources; no products. {CSV_NOTE}",
         "version": dataset.version,
         **_created(dataset),
         "licenses": [LICENCE],

@@ -1,17 +1,27 @@
-"""The pages of a release, one for each rule and each method, before they become Markdown or HTML."""
+"""The pages of a release, one for each rule and each method, before they become Markdown or HTML.
+
+And what a rule or a method must say of itself before it is published.
+"""
 
 from __future__ import annotations
 
+import csv
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
 from compat.dataset.read import Dataset, Equipment
+from compat.dataset.toml_files import read_document
+from compat.model.faults import BadInput, Fault
 from compat.model.rule import Rule
-from compat.release.methods import Method, methods_of
+from compat.model.values import Origin, TokenSet
 from compat.report.rule import RELATION, citation_text
 from compat.rulebook.rules import ParsedRule, cases_file, read_cases
 
+METHODS = "method"
+# Fewer letters than this are no sentence that explains anything.
+SHORTEST = 12
 Style = Literal["text", "list", "code", "caution"]
 
 
@@ -47,31 +57,48 @@ class Page:
 
 def pages_of(dataset: Dataset, rules: Sequence[ParsedRule]) -> list[Page]:
     """The methods in the order of their list, then the rules by id. Raises BadInput."""
-    methods = methods_of(dataset, rules)
     ordered = sorted(rules, key=lambda rule: rule.rule.id)
+    meanings = _method_meanings(dataset)
+    methods = dataset.vocabulary.choices[METHODS]
+    naming = {name: [rule for rule in ordered if _names(rule, name)] for name in methods}
     return [
-        *(_method_page(method) for method in methods),
-        *(_rule_page(rule, ordered, methods, dataset) for rule in ordered),
+        *(_method_page(name, meanings[name], naming[name], dataset) for name in methods),
+        *(_rule_page(rule, ordered, [m for m in methods if rule in naming[m]], dataset) for rule in ordered),
     ]
 
 
-def _method_page(method: Method) -> Page:
-    meaning = method.meaning[:1].upper() + method.meaning[1:] + "."
+def _method_page(name: str, meaning: str, rules: Sequence[ParsedRule], dataset: Dataset) -> Page:
+    accept, may_accept = [], []
+    for driver in _by_id(dataset, "drivers"):
+        methods = driver.traits["methods"].content if "methods" in driver.traits else None
+        if not isinstance(methods, TokenSet) or name in methods.possible - methods.sure:
+            may_accept.append(driver)
+        elif name in methods.sure:
+            accept.append(driver)
+    outputs = [
+        output
+        for output in _by_id(dataset, "outputs")
+        if "method" in output.traits and output.traits["method"].content == name
+    ]
     sections = [
-        Section("As data", "code", (method.name,)),
-        _listed("Rules that name it", (_rule_link(rule.rule) for rule in method.rules)),
-        _listed("Outputs that work by it", map(_entry, method.outputs)),
-        _listed("Drivers that accept it", map(_entry, method.accept)),
-        _listed("Drivers of which it is not known", map(_entry, method.may_accept)),
+        Section("As data", "code", (name,)),
+        _listed("Rules that name it", (_rule_link(rule.rule) for rule in rules)),
+        _listed("Outputs that work by it", map(_entry, outputs)),
+        _listed("Drivers that accept it", map(_entry, accept)),
+        _listed("Drivers of which it is not known", map(_entry, may_accept)),
     ]
-    shown = tuple(section for section in sections if section.items)
-    return Page(method.name, "method", method.symbol, meaning, "method", shown)
+    symbol, sentence = dataset.vocabulary.choices[METHODS][name], f"{meaning[:1].upper()}{meaning[1:]}."
+    return Page(name, "method", symbol, sentence, "method", _shown(sections))
+
+
+def _by_id(dataset: Dataset, table: str) -> list[Equipment]:
+    return sorted(dataset.tables[table].values(), key=lambda entry: entry.id)
 
 
 def _rule_page(
-    rule: ParsedRule, rules: Sequence[ParsedRule], methods: Sequence[Method], dataset: Dataset
+    rule: ParsedRule, rules: Sequence[ParsedRule], methods: Sequence[str], dataset: Dataset
 ) -> Page:
-    data = rule.rule
+    data, symbols = rule.rule, dataset.vocabulary.choices[METHODS]
     sections = [
         Section("Caution", "caution", tuple(filter(None, (data.caution,)))),
         Section("Question", "text", (data.question,)),
@@ -79,15 +106,21 @@ def _rule_page(
         _listed("Values it uses", _values(rule, dataset)),
         Section("What a finding says", "text", (data.because,)),
         _listed("What to do about a breach", data.remedies),
-        _listed("What to ask when it is not known", _questions(data)),
+        _listed(
+            "What to ask when it is not known",
+            (f"{name}: {question}" for name, question in data.ask_for.items()),
+        ),
         _listed("Sources", (citation_text(citation, dataset) for citation in data.sources)),
         _listed("Cases", _cases(rule)),
-        _listed("Methods it names", (Link(m.name, m.symbol) for m in methods if rule in m.rules)),
+        _listed("Methods it names", (Link(method, symbols[method]) for method in methods)),
         Section("Note", "text", tuple(filter(None, (data.note,)))),
         Section("History", "list", tuple(_history(data, rules))),
     ]
-    shown = tuple(section for section in sections if section.items)
-    return Page(data.id, "rule", f"{data.id} {data.slug}", data.title, rule.family, shown)
+    return Page(data.id, "rule", f"{data.id} {data.slug}", data.title, rule.family, _shown(sections))
+
+
+def _shown(sections: Iterable[Section]) -> tuple[Section, ...]:
+    return tuple(section for section in sections if section.items)
 
 
 def _formula(data: Rule) -> Iterator[str]:
@@ -105,10 +138,6 @@ def _values(rule: ParsedRule, dataset: Dataset) -> Iterator[str]:
         trait = dataset.vocabulary.traits[name]
         unit = dataset.vocabulary.unit_symbol(trait.unit)
         yield f"{name}: {trait.meaning}{f' [{unit}]' if unit else ''}"
-
-
-def _questions(data: Rule) -> Iterator[str]:
-    return (f"{name}: {question}" for name, question in data.ask_for.items())
 
 
 def _cases(rule: ParsedRule) -> Iterator[str]:
@@ -141,3 +170,61 @@ def _entry(entry: Equipment) -> str:
 
 def _listed(heading: str, items: Iterable[str | Link]) -> Section:
     return Section(heading, "list", tuple(items))
+
+
+def _method_meanings(dataset: Dataset) -> dict[str, str]:
+    """The meaning of each method, from the list of words."""
+    path = dataset.root / "datasets" / "vocabulary" / "choices.csv"
+    with path.open(encoding="utf-8", newline="") as file:
+        return {row["value"]: row["meaning"] for row in csv.DictReader(file) if row["list"] == METHODS}
+
+
+def _names(rule: ParsedRule, word: str) -> bool:
+    """Whether a live rule has the word of a method in its formula."""
+    data = rule.rule
+    formula = (data.applies, data.demand, data.at_most, data.at_least, data.requires)
+    # A word after a point is the end of a trait's name, not a method.
+    pattern = re.compile(rf"(?<![\w.]){re.escape(word)}(?!\w)")
+    return data.status != "withdrawn" and any(map(pattern.search, formula))
+
+
+def check_documentation(dataset: Dataset, rules: Sequence[ParsedRule]) -> None:
+    """Raises BadInput with one fault for everything that a page would lack."""
+    faults = []
+    for rule in rules:
+        place = f"{rule.family}/{rule.file.name}"
+        for what, steps, do in _lacking(rule, dataset):
+            where = Origin(place, line=read_document(rule.file).line(*steps))
+            faults.append(Fault(f"{rule.rule.id}: {what}", where, do=do))
+        try:
+            if cases_file(rule.file).is_file():
+                read_cases(cases_file(rule.file))
+        except BadInput as error:
+            faults += error.faults
+    meanings = _method_meanings(dataset)
+    for method in dataset.vocabulary.choices[METHODS]:
+        if len(meanings.get(method, "")) < SHORTEST:
+            where = Origin("choices.csv", key=f"{METHODS} {method}")
+            faults.append(Fault("the method has no meaning", where, do="Write the column meaning"))
+    if faults:
+        raise BadInput(faults)
+
+
+def _lacking(rule: ParsedRule, dataset: Dataset) -> Iterator[tuple[str, tuple[str | int, ...], str]]:
+    """What a rule lacks, the key in its file, and what to do."""
+    data, beside = rule.rule, cases_file(rule.file)
+    for key in ("title", "question", "because"):
+        if len(getattr(data, key).strip()) < SHORTEST:
+            yield f"{key} explains nothing", (key,), f"Write {key} as a sentence"
+    if not all(remedy.strip() for remedy in data.remedies):
+        yield "a remedy is empty", ("remedies",), "Say what to do, or take it out"
+    if data.breach == "hazard" and not data.caution.strip():
+        yield "a hazard has no caution", ("breach",), "Add caution"
+    if data.status == "withdrawn" and not data.withdrawn_because.strip():
+        yield "it is not said why the rule was withdrawn", ("status",), "Add withdrawn_because"
+    for place, citation in enumerate(data.sources):
+        if citation.source not in dataset.sources:
+            what = f"the source {citation.source} is not described in datasets/sources"
+            yield what, ("sources", place, "source"), "Describe it there"
+    if not beside.is_file():
+        yield "the rule has no cases", ("id",), f"Write {rule.family}/{beside.name}"

@@ -1,33 +1,22 @@
-"""What changed in the rules."""
+"""What changed in the rules: their life, their logic, their words, sources and cases."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 from compat.dataset.values import ValueFault
 from compat.model.changes import Change, FieldChange, Kind, Points, Step
-from compat.model.rule import Rule
+from compat.model.rule import Case, Rule
+from compat.release.differences import change, field_changes, text_of
 from compat.release.edition import Edition
-from compat.release.points import Side
-from compat.release.rule_fields import cases_fields, rule_fields, source_fields
-from compat.release.strictness import comparable, compared
+from compat.release.rule_comparison import RuleVersion, comparable, compared
 from compat.rulebook.rules import ParsedRule
 
 EXPRESSIONS = ("applies", "demand", "at_most", "at_least", "requires")
 TESTS = ("at_most", "at_least", "requires")
 LIFE = ("withdrawn_because", "superseded_by")
-TOLD_APART = {
-    "schema_",
-    "id",
-    "slug",
-    "scope",
-    "breach",
-    "precedence",
-    "status",
-    "sources",
-    *EXPRESSIONS,
-    *LIFE,
-}
+TOLD_APART = {"schema_", "id", "slug", "scope", "breach", "precedence", "status", "sources"}
+TOLD_APART |= {*EXPRESSIONS, *LIFE}
 # Whatever else a rule has is for people, and is told in the order of the model.
 WORDS = tuple(name for name in Rule.names() if name not in TOLD_APART)
 IN_FORCE = ("stable", "retiring")
@@ -54,19 +43,11 @@ def _change(
     kind: Kind,
     step: Step,
     why: str,
-    fields: list[FieldChange] | None = None,
+    fields: Sequence[FieldChange] = (),
     points: Points | None = None,
 ) -> Change:
-    return Change(
-        part="rule",
-        id=rule.rule.id,
-        name=rule.rule.slug,
-        kind=kind,
-        step=step,
-        why=why,
-        fields=fields or [],
-        points=points,
-    )
+    data = rule.rule
+    return change("rule", data.id, kind, step, why, fields, name=data.slug, points=points)
 
 
 def _added(rule: ParsedRule) -> Change:
@@ -81,7 +62,7 @@ def _life(before: ParsedRule, after: ParsedRule, new: Edition) -> Iterator[Chang
     was, now = before.rule.status, after.rule.status
     if was == now:
         return
-    fields = rule_fields(before.rule, after.rule, ("status", *LIFE))
+    fields = _rule_fields(before.rule, after.rule, ("status", *LIFE))
     live = {rule.rule.id for rule in new.live}
     if now == "withdrawn":
         followers = [follower for follower in after.rule.superseded_by if follower in live]
@@ -104,12 +85,11 @@ def _life(before: ParsedRule, after: ParsedRule, new: Edition) -> Iterator[Chang
 def _logic(before: ParsedRule, after: ParsedRule, old: Edition, new: Edition) -> Iterator[Change]:
     """Tightened, loosened, or changed in its meaning."""
     told = (*EXPRESSIONS, "breach")
-    fields = rule_fields(before.rule, after.rule, told)
+    fields = _rule_fields(before.rule, after.rule, told)
     meaning = _new_meaning(before, after)
     if meaning:
-        yield _change(
-            after, "changed", "major", meaning, rule_fields(before.rule, after.rule, ("scope", *told))
-        )
+        fields = _rule_fields(before.rule, after.rule, ("scope", *told))
+        yield _change(after, "changed", "major", meaning, fields)
         return
     same_trees = (before.applies, before.test) == (after.applies, after.test)
     if not fields or (same_trees and before.rule.breach == after.rule.breach):
@@ -139,18 +119,18 @@ def _new_meaning(before: ParsedRule, after: ParsedRule) -> str:
 
 
 def _points(before: ParsedRule, after: ParsedRule, old: Edition, new: Edition) -> Points | None:
-    sides = (_side(before, old), _side(after, new))
-    if not comparable(*sides):
+    versions = _version(before, old), _version(after, new)
+    if not comparable(*versions):
         return None
     try:
-        return compared(*sides)
+        return compared(*versions)
     except ValueFault:
         # A case that does not fit its vocabulary is a fault of the dataset check.
         return None
 
 
-def _side(rule: ParsedRule, edition: Edition) -> Side:
-    return Side(rule, edition.dataset.vocabulary, edition.cases.get(rule.rule.id, ()))
+def _version(rule: ParsedRule, edition: Edition) -> RuleVersion:
+    return RuleVersion(rule, edition.dataset.vocabulary, edition.cases.get(rule.rule.id, ()))
 
 
 def _direction(points: Points | None) -> tuple[Kind, str]:
@@ -169,18 +149,51 @@ def _direction(points: Points | None) -> tuple[Kind, str]:
 def _rest(before: ParsedRule, after: ParsedRule, old: Edition, new: Edition) -> Iterator[Change]:
     """Everything that no verdict depends on."""
     a, b = before.rule, after.rule
-    names = rule_fields(a, b, ("slug",))
+    names = _rule_fields(a, b, ("slug",))
     if before.family != after.family:
         names.append(FieldChange(field="family", old=before.family, new=after.family))
     if names:
         yield _change(after, "renamed", "patch", "the id is the same", names)
-    if sources := source_fields(a, b):
+    if sources := field_changes(_cited(a), _cited(b), lead="source "):
         yield _change(after, "re_sourced", "patch", "the formula is the same", sources)
-    if order := rule_fields(a, b, ("precedence",)):
+    if order := _rule_fields(a, b, ("precedence",)):
         yield _change(after, "reordered", "patch", "of equal verdicts another may be told first", order)
-    moved = cases_fields(old.cases.get(a.id, ()), new.cases.get(b.id, ()))
+    before_cases, after_cases = (_case_texts(edition.cases.get(a.id, ())) for edition in (old, new))
+    moved = field_changes(before_cases, after_cases, lead="case ")
     if moved:
         yield _change(after, "cases_changed", "patch", "cases test the rule and judge nothing", moved)
-    words = rule_fields(a, b, WORDS if a.status != b.status else (*WORDS, *LIFE))
+    words = _rule_fields(a, b, WORDS if a.status != b.status else (*WORDS, *LIFE))
     if words:
         yield _change(after, "reworded", "patch", "the words are other ones", words)
+
+
+def _case_texts(cases: Sequence[Case]) -> dict[str, str]:
+    """The cases as texts by their names."""
+    texts = {}
+    for case in cases:
+        given = ", ".join(f"{name} = {text_of(value)}" for name, value in case.given.items())
+        mark = f"; known gap: {case.known_gap}" if case.known_gap else ""
+        source = f"; from {case.from_source}" if case.from_source else ""
+        texts[case.name] = f"{case.kind}, {case.expect}, given {given}{source}{mark}"
+    return texts
+
+
+def _cited(rule: Rule) -> dict[str, str]:
+    """The citations by source; several of one source are told together."""
+    told: dict[str, list[str]] = {}
+    for citation in rule.sources:
+        parts = (citation.edition, citation.locator, f"for {', '.join(citation.supports)}", citation.basis)
+        told.setdefault(citation.source, []).append(", ".join(filter(None, parts)))
+    return {source: " | ".join(texts) for source, texts in told.items()}
+
+
+def _rule_fields(old: Rule, new: Rule, names: Iterable[str]) -> list[FieldChange]:
+    """The named fields that differ; of a field with keys, the keys that differ."""
+    a, b = old.model_dump(mode="json"), new.model_dump(mode="json")
+    found: list[FieldChange] = []
+    for name in names:
+        if isinstance(a[name], dict):
+            found += field_changes(a[name], b[name], lead=f"{name} ")
+        else:
+            found += field_changes(a, b, (name,))
+    return found

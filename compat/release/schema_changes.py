@@ -9,14 +9,17 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 from compat.dataset.toml_files import read_toml
-from compat.model.changes import Change, FieldChange, Kind, Step
+from compat.model.changes import Change, FieldChange
 from compat.model.equipment import SUBJECT_OF
+from compat.release.differences import change
 
 SUFFIX = ".schema.json"
+_change = partial(change, "schema")
 # What people write by hand; the other schemas are of answers.
 WRITTEN = {*SUBJECT_OF, "rule", "cases", "project", "sources", "exceptions"}
 # Words about a field, and words in which the fields below it are told.
@@ -39,7 +42,9 @@ def schema_changes(old: Path, new: Path) -> Iterator[Change]:
         if name not in before:
             yield _change(name, "added", "patch", "nothing is written by it yet")
         elif name not in after:
-            yield _change(name, "removed", "major", "what is written by it cannot be checked any more")
+            yield change(
+                "schema", name, "removed", "major", "what is written by it cannot be checked any more"
+            )
         else:
             yield from _compared(name, fields_of(before[name], name), fields_of(after[name], name))
 
@@ -105,7 +110,9 @@ def _compared(name: str, old: Mapping[str, Field], new: Mapping[str, Field]) -> 
             if after.required and name in WRITTEN:
                 yield _change(identity, "added", "major", "files without it are refused")
             else:
-                yield _change(identity, "added", "patch", "what was written before is written as before")
+                yield change(
+                    "schema", identity, "added", "patch", "what was written before is written as before"
+                )
         elif after is None and before is not None:
             yield _change(identity, "removed", "major", "a field is gone")
         elif before is not None and after is not None and before != after:
@@ -116,7 +123,9 @@ def _changed(identity: str, before: Field, after: Field) -> Change:
     fields = [FieldChange(field="must be", old=_text(before), new=_text(after))]
     if (before.shape, before.required) == (after.shape, after.required):
         if before.words and after.words and before.words < after.words:
-            return _change(identity, "changed", "minor", "more words are allowed than before", fields)
+            return change(
+                "schema", identity, "changed", "minor", "more words are allowed than before", fields
+            )
     elif before.shape == after.shape and before.words == after.words and before.required:
         return _change(identity, "changed", "minor", "it may be left out now", fields)
     return _change(identity, "changed", "major", "a field takes other values", fields)
@@ -125,9 +134,3 @@ def _changed(identity: str, before: Field, after: Field) -> Change:
 def _text(field: Field) -> str:
     parts = ["required" if field.required else "", "" if field.shape == "{}" else field.shape]
     return " ".join(filter(None, [*parts, ", ".join(sorted(field.words or ()))]))
-
-
-def _change(
-    identity: str, kind: Kind, step: Step, why: str, fields: list[FieldChange] | None = None
-) -> Change:
-    return Change(part="schema", id=identity, kind=kind, step=step, why=why, fields=fields or [])

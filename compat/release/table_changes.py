@@ -2,22 +2,28 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator, Mapping
 from typing import Any, cast
 
 from compat.dataset.read import TABLES, Equipment
 from compat.model.changes import Change, FieldChange, Kind, Part, Step
 from compat.model.equipment import SUBJECT_OF, Entry
-from compat.model.values import Trait
+from compat.model.values import UNKNOWN, Trait
 from compat.model.vocabulary import Vocabulary
-from compat.release.edition import Edition
-from compat.release.strictness import content_text
+from compat.release.differences import change, content_text, field_changes
+from compat.release.edition import Edition, locators_of
 
 # What is told apart; whatever else an entry has is for people.
 TOLD_APART = {"id", "slug", "basis", "source", "traits"}
 WORDS = tuple(name for name in Entry.names() if name not in TOLD_APART)
-UNKNOWN = Trait(None)
+
+
+ADDED: dict[Part, tuple[Step, str]] = {
+    "output": (
+        "minor",
+        "it is on offer where a project names no outputs, so another may be proposed",
+    )
+}
 
 
 def table_changes(old: Edition, new: Edition) -> list[Change]:
@@ -28,24 +34,14 @@ def table_changes(old: Edition, new: Edition) -> list[Change]:
         for identity in sorted({*before, *after}):
             part = cast(Part, SUBJECT_OF[table])
             if identity not in before:
-                changes.append(_added(part, after[identity]))
+                step, why = ADDED.get(part, ("patch", "no schedule names it yet"))
+                changes.append(change(part, identity, "added", step, why, name=after[identity].name))
             elif identity not in after:
-                why = "an id is gone"
-                changes.append(_change(part, before[identity], "removed", "major", why, []))
+                name = before[identity].name
+                changes.append(change(part, identity, "removed", "major", "an id is gone", name=name))
             else:
                 changes += _entry(part, table, identity, old, new)
     return changes
-
-
-def _added(part: Part, entry: Entry) -> Change:
-    if part == "output":
-        why = "it is on offer where a project names no outputs, so another may be proposed"
-        return _change(part, entry, "added", "minor", why, [])
-    return _change(part, entry, "added", "patch", "no schedule names it yet", [])
-
-
-def _change(part: Part, entry: Entry, kind: Kind, step: Step, why: str, fields: list[FieldChange]) -> Change:
-    return Change(part=part, id=entry.id, name=entry.name, kind=kind, step=step, why=why, fields=fields)
 
 
 def _entry(part: Part, table: str, identity: str, old: Edition, new: Edition) -> Iterator[Change]:
@@ -53,23 +49,17 @@ def _entry(part: Part, table: str, identity: str, old: Edition, new: Edition) ->
     was, now = old.dataset.tables[table][identity], new.dataset.tables[table][identity]
     values, recalled, sources = _traits(part, was, now, old.dataset.vocabulary, new.dataset.vocabulary)
     sources += _locators(before, after, {field.field for field in [*values, *recalled, *sources]})
-    if values:
-        yield _change(part, after, "changed", "minor", "verdicts rest on its values", values)
-    if recalled:
-        why = "a figure from memory is shown and decides nothing"
-        yield _change(part, after, "changed", "patch", why, recalled)
-    if sources:
-        yield _change(part, after, "re_sourced", "patch", "the values are the same", sources)
-    if before.slug != after.slug:
-        names = [FieldChange(field="slug", old=before.slug, new=after.slug)]
-        yield _change(part, after, "renamed", "patch", "the id is the same", names)
-    words = [
-        FieldChange(field=field, old=_text(getattr(before, field)), new=_text(getattr(after, field)))
-        for field in WORDS
-        if getattr(before, field) != getattr(after, field)
-    ]
-    if words:
-        yield _change(part, after, "reworded", "patch", "the words are other ones", words)
+    written = before.model_dump(), after.model_dump()
+    told: tuple[tuple[Kind, Step, str, list[FieldChange]], ...] = (
+        ("changed", "minor", "verdicts rest on its values", values),
+        ("changed", "patch", "a figure from memory is shown and decides nothing", recalled),
+        ("re_sourced", "patch", "the values are the same", sources),
+        ("renamed", "patch", "the id is the same", field_changes(*written, ("slug",))),
+        ("reworded", "patch", "the words are other ones", field_changes(*written, WORDS)),
+    )
+    for kind, step, why, fields in told:
+        if fields:
+            yield change(part, identity, kind, step, why, fields, name=after.name)
 
 
 def _traits(
@@ -94,16 +84,8 @@ def _traits(
 
 def _locators(before: Entry, after: Entry, told: set[str]) -> list[FieldChange]:
     """Places in a source that differ, for traits of which nothing else is told."""
-    places = [
-        {name: value.get("locator", "") for name, value in entry.traits.items() if isinstance(value, dict)}
-        for entry in (before, after)
-    ]
-    names = [name for name in dict.fromkeys([*places[0], *places[1]]) if name not in told]
-    return [
-        FieldChange(field=name, old=places[0].get(name, ""), new=places[1].get(name, ""))
-        for name in names
-        if places[0].get(name, "") != places[1].get(name, "")
-    ]
+    was, now = locators_of(before), locators_of(after)
+    return field_changes(was, now, [name for name in dict.fromkeys([*was, *now]) if name not in told])
 
 
 def _trait_text(trait: Trait, full_name: str, vocabulary: Vocabulary) -> str:
@@ -130,20 +112,18 @@ def source_changes(old: Edition, new: Edition) -> Iterator[Change]:
             continue
         step: Step = "major" if kind == "removed" else "patch"
         why = "an id is gone" if kind == "removed" else "no verdict rests on the text of a reference"
-        fields = _flat_fields(was.model_dump(), now.model_dump()) if was and now else []
-        yield Change(
-            part="source", id=identity, name=named.short, kind=kind, step=step, why=why, fields=fields
-        )
+        fields = field_changes(was.model_dump(), now.model_dump()) if was and now else []
+        yield change("source", identity, kind, step, why, fields, name=named.short)
 
 
 def default_changes(old: Edition, new: Edition) -> Iterator[Change]:
     """The changes of what holds where a project and a schedule state nothing."""
-    for field in _flat_fields(_flat(old.defaults), _flat(new.defaults)):
+    for field in field_changes(_flat(old.defaults), _flat(new.defaults)):
         kind: Kind = "changed" if field.old and field.new else "added" if field.new else "removed"
         step: Step = "patch" if field.field == "name" else "minor"
         told = FieldChange(field="value", old=field.old, new=field.new)
         why = "it stands in for what a schedule leaves out" if step == "minor" else "it is a title"
-        yield Change(part="default", id=field.field, kind=kind, step=step, why=why, fields=[told])
+        yield change("default", field.field, kind, step, why, [told])
 
 
 def _flat(data: Mapping[str, Any], lead: str = "") -> dict[str, Any]:
@@ -151,17 +131,3 @@ def _flat(data: Mapping[str, Any], lead: str = "") -> dict[str, Any]:
     for key, value in data.items():
         flat |= _flat(value, f"{lead}{key}.") if isinstance(value, dict) else {f"{lead}{key}": value}
     return flat
-
-
-def _flat_fields(old: Mapping[str, Any], new: Mapping[str, Any]) -> list[FieldChange]:
-    return [
-        FieldChange(field=name, old=_text(old.get(name)), new=_text(new.get(name)))
-        for name in dict.fromkeys([*old, *new])
-        if old.get(name) != new.get(name)
-    ]
-
-
-def _text(value: object) -> str:
-    if value is None or isinstance(value, str):
-        return value or ""
-    return json.dumps(value, ensure_ascii=False)

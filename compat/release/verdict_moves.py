@@ -95,26 +95,18 @@ def _sentences(refused: BadInput | None) -> list[str]:
     return [fault.sentence() for fault in refused.faults] if refused else []
 
 
-@dataclass(frozen=True, slots=True)
-class _Step:
-    """One verdict that moved."""
-
-    level: Level
-    rule: str
-    slug: str
-    old: Told
-    new: Told
-    where: str
+# What moved: at which level, by which rule with its slug, from and to.
+Moved = tuple[Level, str, str, Told, Told]
 
 
-def _grouped(steps: Iterable[_Step], old: Edition, new: Edition) -> list[Move]:
+def _grouped(steps: Iterable[tuple[Moved, str]], old: Edition, new: Edition) -> list[Move]:
     """By level, rule, from and to; the places in the order of the schedule."""
-    groups: dict[tuple[Level, str, str, Told, Told], list[str]] = {}
-    for step in steps:
-        groups.setdefault((step.level, step.rule, step.slug, step.old, step.new), []).append(step.where)
+    groups: dict[Moved, list[str]] = {}
+    for moved, where in steps:
+        groups.setdefault(moved, []).append(where)
 
-    def order(key: tuple[Level, str, str, Told, Told]) -> tuple[int, str, int, int]:
-        level, rule, _, was, now = key
+    def order(moved: Moved) -> tuple[int, str, int, int]:
+        level, rule, _, was, now = moved
         return LEVELS.index(level), rule, RANK.get(was, -1), RANK.get(now, -1)
 
     return [
@@ -132,7 +124,8 @@ def _grouped(steps: Iterable[_Step], old: Edition, new: Edition) -> list[Move]:
     ]
 
 
-def _steps(before: Report, after: Report) -> Iterator[_Step]:
+def _steps(before: Report, after: Report) -> Iterator[tuple[Moved, str]]:
+    """Each verdict that moved, with its place."""
     circuits = {circuit.circuit: circuit for circuit in before.circuits}
     for circuit in after.circuits:
         if circuit.circuit in circuits:
@@ -140,62 +133,50 @@ def _steps(before: Report, after: Report) -> Iterator[_Step]:
     lines = {line.line: line for line in before.lines}
     for line in after.lines:
         if line.line in lines:
-            yield from _line_steps(lines[line.line], line)
+            name, was = f"line {line.line}", lines[line.line]
+            yield from _own_step("line", was, line, name)
+            yield from _finding_steps(was.findings, line.findings, name)
 
 
-def _circuit_steps(before: CircuitReport, after: CircuitReport) -> Iterator[_Step]:
+def _circuit_steps(before: CircuitReport, after: CircuitReport) -> Iterator[tuple[Moved, str]]:
     name = after.circuit
     was, now = (report.output.output if report.output else "no output" for report in (before, after))
-    if before.verdict != after.verdict:
-        rule, slug = _decided(before.verdict, before.findings, after.verdict, after.findings)
-        where = name if was == now else f"{name} ({was} -> {now})"
-        yield _Step("circuit", rule, slug, before.verdict, after.verdict, where)
+    yield from _own_step("circuit", before, after, name if was == now else f"{name} ({was} -> {now})")
     if was == now:
         yield from _finding_steps(before.findings, after.findings, name)
-    yield from _output_steps(before, after)
+    # Outputs that the circuit is not on in either edition.
+    others = {output.output: output for output in before.other_outputs}
+    for output in after.other_outputs:
+        old = others.get(output.output)
+        if old is not None and old.verdict != output.verdict:
+            told = output if RANK[output.verdict] > RANK[old.verdict] else old
+            where = f"{name} on {output.output}"
+            yield ("output", told.rule or "", told.slug or "", old.verdict, output.verdict), where
 
 
-def _line_steps(before: LineReport, after: LineReport) -> Iterator[_Step]:
-    name = f"line {after.line}"
+def _own_step(
+    level: Level, before: CircuitReport | LineReport, after: CircuitReport | LineReport, where: str
+) -> Iterator[tuple[Moved, str]]:
+    """The verdict of a circuit or line itself, with the rule behind the worse of the two."""
     if before.verdict != after.verdict:
-        rule, slug = _decided(before.verdict, before.findings, after.verdict, after.findings)
-        yield _Step("line", rule, slug, before.verdict, after.verdict, name)
-    yield from _finding_steps(before.findings, after.findings, name)
+        worse = after if RANK[after.verdict] > RANK[before.verdict] else before
+        told = next((finding for finding in worse.findings if finding.verdict == worse.verdict), None)
+        rule, slug = (told.rule, told.slug) if told else ("", "")
+        yield (level, rule, slug, before.verdict, after.verdict), where
 
 
-def _decided(
-    old: Verdict, old_findings: Sequence[Finding], new: Verdict, new_findings: Sequence[Finding]
-) -> tuple[str, str]:
-    """The rule behind the worse of two verdicts."""
-    worse, findings = (new, new_findings) if RANK[new] > RANK[old] else (old, old_findings)
-    told = next((finding for finding in findings if finding.verdict == worse), None)
-    return (told.rule, told.slug) if told else ("", "")
-
-
-def _finding_steps(before: Sequence[Finding], after: Sequence[Finding], name: str) -> Iterator[_Step]:
+def _finding_steps(
+    before: Sequence[Finding], after: Sequence[Finding], where: str
+) -> Iterator[tuple[Moved, str]]:
     """Rules that judge the same circuit or line otherwise; between works and nothing is no news."""
     was, now = _by_rule(before), _by_rule(after)
     slugs = {finding.rule: finding.slug for finding in [*before, *after]}
     for rule in sorted(slugs):
         old, new = was.get(rule, NO_FINDING), now.get(rule, NO_FINDING)
         if old != new and not (old in QUIET and new in QUIET):
-            yield _Step("finding", rule, slugs[rule], old, new, name)
+            yield ("finding", rule, slugs[rule], old, new), where
 
 
 def _by_rule(findings: Sequence[Finding]) -> Mapping[str, Verdict]:
-    found: dict[str, Verdict] = {}
-    for finding in findings:
-        known = found.get(finding.rule, "works")
-        found[finding.rule] = finding.verdict if RANK[finding.verdict] >= RANK[known] else known
-    return found
-
-
-def _output_steps(before: CircuitReport, after: CircuitReport) -> Iterator[_Step]:
-    """Outputs that the circuit is not on in either edition."""
-    was = {output.output: output for output in before.other_outputs}
-    for now in after.other_outputs:
-        old = was.get(now.output)
-        if old is not None and old.verdict != now.verdict:
-            told = now if RANK[now.verdict] > RANK[old.verdict] else old
-            where = f"{after.circuit} on {now.output}"
-            yield _Step("output", told.rule or "", told.slug or "", old.verdict, now.verdict, where)
+    """The worst verdict of each rule."""
+    return {finding.rule: finding.verdict for finding in sorted(findings, key=lambda f: RANK[f.verdict])}

@@ -8,12 +8,17 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
+from compat.dataset.read import Dataset
 from compat.model.changes import Change, FieldChange, Kind, Part, Step
-from compat.model.vocabulary import TraitDefinition, Unit, Vocabulary
+from compat.model.vocabulary import TraitDefinition, Unit
+from compat.release.differences import change, field_changes
 
-# What a field of a definition means for those who rely on it. The rest are words for people.
-MEANING = {"kind", "unit", "choices", "dimension", "factor"}
-READING = {"label", "symbol", "gather", "gathered_from"}
+# The step that a field of a definition takes, by what it means for those who rely on it.
+FIELDS: dict[Step, tuple[str, ...]] = {
+    "major": ("kind", "unit", "choices", "dimension", "factor"),
+    "minor": ("label", "symbol", "gather", "gathered_from"),
+    "patch": ("meaning", "where_to_find"),
+}
 WHY: dict[Step, str] = {
     "major": "a value of it means something else than before",
     "minor": "schedules are read and circuits gathered by it",
@@ -21,23 +26,23 @@ WHY: dict[Step, str] = {
 }
 
 
-def vocabulary_changes(old: Vocabulary, new: Vocabulary) -> Iterator[Change]:
-    """The changes of traits, units and choices, in this order and by name."""
-    yield from _definitions("trait", _traits(old), _traits(new))
-    yield from _definitions("unit", _units(old.units), _units(new.units))
-    yield from _choices(old.choices, new.choices)
+def vocabulary_changes(old: Dataset, new: Dataset) -> Iterator[Change]:
+    """The changes of traits, units and choices, in this order and by name; then what they mean to people."""
+    before, after = old.vocabulary, new.vocabulary
+    traits = [_plain(known.traits, ("subject", "name")) for known in (before, after)]
+    yield from _definitions("trait", *traits)
+    yield from _definitions("unit", *(_plain(known.units, ("name",)) for known in (before, after)))
+    yield from _choices(before.choices, after.choices)
+    yield from _meaning_changes(old.root, new.root)
 
 
-def _traits(vocabulary: Vocabulary) -> dict[str, dict[str, Any]]:
-    return {name: _plain(trait, ("subject", "name")) for name, trait in vocabulary.traits.items()}
-
-
-def _units(units: Mapping[str, Unit]) -> dict[str, dict[str, Any]]:
-    return {name: _plain(unit, ("name",)) for name, unit in units.items()}
-
-
-def _plain(record: TraitDefinition | Unit, left_out: tuple[str, ...]) -> dict[str, Any]:
-    return {key: value for key, value in asdict(record).items() if key not in left_out}
+def _plain(
+    records: Mapping[str, TraitDefinition] | Mapping[str, Unit], left_out: tuple[str, ...]
+) -> dict[str, dict[str, Any]]:
+    return {
+        name: {key: value for key, value in asdict(record).items() if key not in left_out}
+        for name, record in records.items()
+    }
 
 
 def _definitions(
@@ -45,23 +50,15 @@ def _definitions(
 ) -> Iterator[Change]:
     for name in sorted({*old, *new}):
         if name not in old:
-            yield _change(part, name, "added", "patch", "nothing uses it yet by itself")
+            yield change(part, name, "added", "patch", "nothing uses it yet by itself")
         elif name not in new:
-            yield _change(part, name, "removed", "major", "a field is gone" if part == "trait" else "gone")
+            yield change(part, name, "removed", "major", "a field is gone" if part == "trait" else "gone")
         else:
-            by_step: dict[Step, list[FieldChange]] = {"major": [], "minor": [], "patch": []}
-            for field, value in old[name].items():
-                if value != new[name][field]:
-                    told = FieldChange(field=field, old=str(value), new=str(new[name][field]))
-                    by_step[_step(field)].append(told)
-            for step, fields in by_step.items():
+            for step, named in FIELDS.items():
+                fields = field_changes(old[name], new[name], named)
                 if fields:
                     kind: Kind = "reworded" if step == "patch" else "changed"
-                    yield _change(part, name, kind, step, WHY[step], fields)
-
-
-def _step(field: str) -> Step:
-    return "major" if field in MEANING else "minor" if field in READING else "patch"
+                    yield change(part, name, kind, step, WHY[step], fields)
 
 
 def _choices(old: Mapping[str, Mapping[str, str]], new: Mapping[str, Mapping[str, str]]) -> Iterator[Change]:
@@ -71,18 +68,18 @@ def _choices(old: Mapping[str, Mapping[str, str]], new: Mapping[str, Mapping[str
         if name not in before:
             if name.split(".")[0] in old:
                 why = "what is not known may be this as well"
-                yield _change("choice", name, "added", "minor", why)
+                yield change("choice", name, "added", "minor", why)
             else:
-                yield _change("choice", name, "added", "patch", "its list is new")
+                yield change("choice", name, "added", "patch", "its list is new")
         elif name not in after:
-            yield _change("choice", name, "removed", "major", "a word that tables and schedules use is gone")
+            yield change("choice", name, "removed", "major", "a word that tables and schedules use is gone")
         elif before[name] != after[name]:
             fields = [FieldChange(field="symbol", old=before[name], new=after[name])]
-            yield _change("choice", name, "changed", "minor", WHY["minor"], fields)
+            yield change("choice", name, "changed", "minor", WHY["minor"], fields)
 
 
-def meaning_changes(old: Path, new: Path) -> Iterator[Change]:
-    """What units and words mean, told beside them in the tables; nothing else is made of it."""
+def _meaning_changes(old: Path, new: Path) -> Iterator[Change]:
+    """What units and words mean to people, told beside them in the tables."""
     tables: dict[Part, tuple[str, tuple[str, ...]]] = {
         "unit": ("units.csv", ("unit",)),
         "choice": ("choices.csv", ("list", "value")),
@@ -92,15 +89,9 @@ def meaning_changes(old: Path, new: Path) -> Iterator[Change]:
         for name in sorted({*before} & {*after}):
             if before[name] != after[name]:
                 fields = [FieldChange(field="meaning", old=before[name], new=after[name])]
-                yield _change(part, name, "reworded", "patch", WHY["patch"], fields)
+                yield change(part, name, "reworded", "patch", WHY["patch"], fields)
 
 
 def _meanings(path: Path, keys: tuple[str, ...]) -> dict[str, str]:
     with path.open(encoding="utf-8", newline="") as file:
         return {".".join(row[key] for key in keys): row["meaning"] for row in csv.DictReader(file)}
-
-
-def _change(
-    part: Part, name: str, kind: Kind, step: Step, why: str, fields: list[FieldChange] | None = None
-) -> Change:
-    return Change(part=part, id=name, kind=kind, step=step, why=why, fields=fields or [])

@@ -6,12 +6,14 @@ import json
 import re
 import shlex
 import shutil
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
 
 from compat.checks.run import checks_of_tables
-from tests.cli.parts import called
+from tests.cli.parts import called, environment
 from tests.conftest import ROOT
 from tests.dataset.parts import replaced
 
@@ -131,3 +133,20 @@ def test_equal_input_gives_equal_bytes(overlay: Path) -> None:
     for form in ("text", "json", "sarif", "junit", "annotations"):
         command = ("dataset", "check", "--drivers", "drivers.toml", "--format", form)
         assert called(*command).out == called(*command).out != ""
+
+
+@pytest.mark.parametrize("level", ["1", "2"])
+def test_python_without_docstrings_finds_no_fault_in_the_schemas(level: str) -> None:
+    """Descriptions of the schemas are docstrings, and without them nothing else may differ."""
+    command = [sys.executable, "-c", "from compat.cli.app import main; main()", "dataset"]
+    surroundings = {**environment(), "PYTHONOPTIMIZE": level}
+    checked = subprocess.run(
+        [*command, "check"], capture_output=True, text=True, env=surroundings, check=False
+    )
+    assert (checked.returncode, checked.stderr) == (0, ""), checked.stdout
+    assert checked.stdout.startswith("all well")
+    if level == "2":
+        copy = [*command, "schemas"]
+        refused = subprocess.run(copy, capture_output=True, text=True, env=surroundings, check=False)
+        assert refused.returncode == 2
+        assert refused.stderr.startswith("schemas: Python runs without docstrings")

@@ -9,8 +9,7 @@ from pathlib import Path
 import pytest
 
 from compat.dataset.read import Dataset, load_dataset
-from compat.release.build import build_release
-from compat.release.sums import SUMS
+from compat.release.build import SUMS, build_release
 from compat.rulebook.rules import ParsedRule, cases_file, read_cases
 from tests.cli.parts import called, started
 from tests.conftest import ROOT

@@ -12,8 +12,7 @@ from pathlib import Path
 import pytest
 
 from compat.dataset.read import Dataset
-from compat.release.markdown import escaped, markdown_files
-from compat.release.page_html import pages_html
+from compat.release.page_formats import escaped, markdown_files, pages_html
 from compat.release.pages import Page, Section
 from compat.rulebook.rules import ParsedRule, cases_file, read_cases
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import csv
+import io
 import json
 from collections.abc import Iterator
 from pathlib import Path
@@ -12,6 +14,7 @@ import pytest
 
 from compat.dataset.read import Dataset
 from compat.model.values import Interval, TokenSet
+from compat.release.table import CSV_NOTE, Column, Table, csv_text
 from compat.rulebook.rules import ParsedRule
 
 
@@ -138,3 +141,27 @@ def test_every_column_says_what_it_is(base: duckdb.DuckDBPyConnection) -> None:
 def test_it_holds_tables_only(base: duckdb.DuckDBPyConnection) -> None:
     assert rows(base, "SELECT view_name FROM duckdb_views() WHERE NOT internal") == []
     assert rows(base, "SELECT function_name FROM duckdb_functions() WHERE NOT internal") == []
+
+
+@pytest.mark.parametrize("start", ["=", "+", "-", "@", "\t", "\r", "'"])
+def test_a_text_that_a_spreadsheet_would_take_for_a_formula_is_marked(start: str) -> None:
+    """And the mark is taken off as the note of the Data Package says, so that nothing is lost."""
+    texts = (f"{start}1+1", start, f"1{start}", "plain", None)
+    cells = tuple((f"X{number}", cell) for number, cell in enumerate(texts))
+    made = Table("made", "Made", (Column("id", "text", "Id"), Column("cell", "text", "Cell")), cells, ("id",))
+    written = list(csv.reader(io.StringIO(csv_text(made), newline="")))[1:]
+    assert [row[1] for row in written] == [f"'{start}1+1", f"'{start}", f"1{start}", "plain", ""]
+    assert tuple(row[1].removeprefix("'") or None for row in written) == texts
+    shown = {"\t": "a tab", "\r": "a carriage return"}.get(start, f" {start} ")
+    assert shown.strip() in CSV_NOTE
+
+
+def test_numbers_and_lists_are_not_marked() -> None:
+    columns = (
+        Column("low", "number", "Low"),
+        Column("words", "words", "Words"),
+        Column("so", "yes_no", "So"),
+    )
+    assert csv_text(Table("made", "Made", columns, ((-1.5, ["=a"], True),), ("low",))) == (
+        'low,words,so\n-1.5,"[""=a""]",true\n'
+    )

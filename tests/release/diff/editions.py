@@ -9,7 +9,7 @@ from pathlib import Path
 
 from compat.model.changes import Change, Changes, FieldChange
 from compat.release.diff import changes_between
-from compat.release.opening import Opened
+from compat.release.find_edition import FoundEdition
 from compat.release.verdict_moves import Work
 from tests.dataset.parts import replaced
 
@@ -27,7 +27,7 @@ class Editions:
 
     def changes(self, work: Sequence[Work] = ()) -> Changes:
         """What changed, without the reference schedules: the small copies lack what those name."""
-        before, after = Opened("old", self.old, "folder"), Opened("new", self.new, "folder")
+        before, after = FoundEdition("old", self.old, "folder"), FoundEdition("new", self.new, "folder")
         return changes_between(before, after, work)
 
     def after(self, *edits: Edit) -> Changes:

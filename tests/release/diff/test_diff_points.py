@@ -7,8 +7,7 @@ import pytest
 from compat.dataset.read import Dataset
 from compat.model.rule import Case
 from compat.model.values import Interval
-from compat.release.points import Side, points
-from compat.release.strictness import comparable, compared
+from compat.release.rule_comparison import RuleVersion, comparable, compared, sample_points
 from compat.rulebook.rules import ParsedRule, cases_file, read_cases
 from tests.engine.made import exact, rule
 
@@ -20,8 +19,8 @@ SHARED = {
 }
 
 
-def side(dataset: Dataset, cases: tuple[Case, ...] = (), **fields: str) -> Side:
-    return Side(rule(dataset, **fields), dataset.vocabulary, cases)
+def side(dataset: Dataset, cases: tuple[Case, ...] = (), **fields: str) -> RuleVersion:
+    return RuleVersion(rule(dataset, **fields), dataset.vocabulary, cases)
 
 
 TIGHTER: dict[str, tuple[dict[str, str], dict[str, str]]] = {
@@ -66,7 +65,7 @@ def test_a_tighter_rule_is_worse_somewhere_and_better_nowhere(name: str, dataset
 def test_a_rule_is_neither_than_itself(dataset: Dataset, rules: list[ParsedRule]) -> None:
     for parsed in rules[::20]:
         cases = tuple(read_cases(cases_file(parsed.file)).case)
-        same = Side(parsed, dataset.vocabulary, cases)
+        same = RuleVersion(parsed, dataset.vocabulary, cases)
         found = compared(same, same)
         assert (found.worse, found.better, found.example) == (0, 0, "")
         assert found.tried > len(cases)
@@ -81,20 +80,20 @@ def test_the_same_formula_in_other_words_moves_no_point(dataset: Dataset) -> Non
 
 def test_the_points_are_the_same_each_time(dataset: Dataset) -> None:
     old, new = side(dataset, **MINIMUM), side(dataset, **{**MINIMUM, "at_least": "w(20)"})
-    assert list(points(old, new)) == list(points(old, new))
+    assert list(sample_points(old, new)) == list(sample_points(old, new))
 
 
 def test_the_values_of_the_cases_are_among_the_points(dataset: Dataset) -> None:
     given = {"circuit.input_power_w": [17, 23], "output.min_load_w": 19.5}
     case = Case.model_validate({"name": "Made", "kind": "holds", "expect": "marginal", "given": given})
     plain = side(dataset, **MINIMUM)
-    first = next(points(Side(plain.rule, plain.vocabulary, (case,)), plain))
+    first = next(sample_points(RuleVersion(plain.rule, plain.vocabulary, (case,)), plain))
     assert first["circuit.input_power_w"] == Interval(17, 23)
     assert first["output.min_load_w"] == exact(19.5)
 
 
 def test_every_name_is_also_not_known(dataset: Dataset) -> None:
-    found = list(points(side(dataset, **SHARED), side(dataset, **SHARED)))
+    found = list(sample_points(side(dataset, **SHARED), side(dataset, **SHARED)))
     for name in side(dataset, **SHARED).rule.names:
         assert any(point[name] is None for point in found)
         assert any(point[name] is not None for point in found)

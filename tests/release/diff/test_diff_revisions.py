@@ -10,10 +10,12 @@ from pathlib import Path
 
 import pytest
 
+from compat.dataset.read import PARTS
 from compat.model.faults import BadInput
+from compat.release.archive import unpacked, write_files
 from compat.release.build import build_release
 from compat.release.diff import dataset_changes
-from compat.release.opening import opened, unpack
+from compat.release.find_edition import find_edition
 from tests.checks.parts import MINIMUM, NEUTRAL
 from tests.release.diff.editions import BEFORE, Editions, swap, told, version
 
@@ -92,8 +94,75 @@ def test_a_dataset_in_a_part_of_a_repository_is_found(editions: Editions) -> Non
     assert changes.version_step.needed == "minor"
 
 
+@pytest.fixture
+def canary(tmp_path: Path) -> Path:
+    """A file that is there once a command of somebody's settings has run."""
+    return tmp_path / "canary"
+
+
+def test_what_git_stores_is_read_without_filters_or_attributes(checkout: Path, canary: Path) -> None:
+    """A checkout's own settings and attributes neither run anything nor hide or change a file."""
+    (checkout / ".gitattributes").write_text(
+        "* filter=own export-subst diff=own\nrules/** export-ignore\nschemas export-ignore\n",
+        encoding="utf-8",
+    )
+    (checkout / ".git/info").mkdir(exist_ok=True)
+    (checkout / ".git/info/attributes").write_text("rules/** export-ignore\n", encoding="utf-8")
+    swap(MINIMUM, 'note = "', 'note = "$Format:%H$ ')(checkout)
+    committed(checkout, "third")
+    for key in (
+        "filter.own.smudge",
+        "filter.own.process",
+        "diff.own.textconv",
+        "core.fsmonitor",
+        "core.pager",
+    ):
+        git(checkout, "config", key, f"touch {canary}")
+    with find_edition("third", checkout) as edition:
+        stored = sorted(
+            path.relative_to(edition.root) for path in (edition.root).rglob("*") if path.is_file()
+        )
+        assert (edition.root / MINIMUM).read_bytes() == (checkout / MINIMUM).read_bytes()
+        assert b"$Format:%H$" in (edition.root / MINIMUM).read_bytes()
+    parts = (path for part in PARTS for path in (checkout / part).rglob("*") if path.is_file())
+    assert stored == sorted(path.relative_to(checkout) for path in parts)
+    assert not canary.exists()
+
+
+def test_a_file_that_is_not_stored_here_is_not_fetched(checkout: Path, canary: Path) -> None:
+    """In a partial clone git would fetch it, by a command that the settings name."""
+    blob = git(checkout, "rev-parse", f"second:{MINIMUM}")
+    (checkout / ".git/objects" / blob[:2] / blob[2:]).unlink()
+    git(checkout, "config", "core.repositoryformatversion", "1")
+    git(checkout, "config", "extensions.partialClone", "origin")
+    git(checkout, "config", "remote.origin.promisor", "true")
+    git(checkout, "config", "remote.origin.url", f"ext::touch {canary}")
+    git(checkout, "config", "protocol.ext.allow", "always")
+    with pytest.raises(BadInput) as caught:
+        dataset_changes("first", "second", checkout, [])
+    assert caught.value.faults[0].sentence() == (
+        f"second, {MINIMUM}: a file of this revision is not in the repository. Fetch it with git first."
+    )
+    assert not canary.exists()
+
+
+def test_an_object_is_not_taken_in_place_of_another(checkout: Path) -> None:
+    first, second = (git(checkout, "rev-parse", f"{name}:{MINIMUM}") for name in ("first", "second"))
+    git(checkout, "replace", second, first)
+    changes = dataset_changes("first", "second", checkout, [])
+    assert told(changes) == [("rule", "R0007", "tightened", "minor")]
+
+
+def test_links_in_a_revision_are_left_out(checkout: Path) -> None:
+    (checkout / "rules" / "link.toml").symlink_to("/etc/hostname")
+    committed(checkout, "third")
+    with find_edition("third", checkout) as edition:
+        assert (edition.root / MINIMUM).is_file()
+        assert not os.path.lexists(edition.root / "rules" / "link.toml")
+
+
 def test_what_is_unpacked_is_gone_afterwards(checkout: Path) -> None:
-    with opened("first", checkout) as edition:
+    with find_edition("first", checkout) as edition:
         assert (edition.root / MINIMUM).is_file()
     assert not edition.root.exists()
 
@@ -148,7 +217,7 @@ def test_a_folder_comes_before_a_revision_of_its_name(
 ) -> None:
     monkeypatch.chdir(checkout.parent)
     git(checkout, "tag", "old")
-    with opened("old", checkout) as edition:
+    with find_edition("old", checkout) as edition:
         assert (edition.found_as, edition.root) == ("folder", Path("old"))
 
 
@@ -169,7 +238,7 @@ def test_a_release_at_hand_is_found_by_its_version(
     try:
         made = build_release(source, tmp_path)
         monkeypatch.setenv("COMPAT_DATASETS", str(tmp_path))
-        with opened("7.1.3", tmp_path) as edition:
+        with find_edition("7.1.3", tmp_path) as edition:
             assert (edition.found_as, edition.root) == ("release", made)
     finally:
         version("0.1.0")(source)
@@ -196,7 +265,7 @@ def test_an_archive_writes_nothing_outside_its_folder(tmp_path: Path) -> None:
         files.addfile(link)
     target = tmp_path / "in"
     target.mkdir()
-    unpack(made.getvalue(), target, "made")
+    write_files(unpacked(made.getvalue(), "made"), target)
     written = sorted(path.relative_to(tmp_path).as_posix() for path in tmp_path.rglob("*") if path.is_file())
     assert written == ["in/rules/inside.toml"]
 

@@ -8,7 +8,7 @@ import pytest
 
 from compat.model.changes import STEPS, Change, Move, ScheduleMoves, Step
 from compat.model.faults import BadInput
-from compat.release.version_step import greatest, step_taken, stepped, version_step
+from compat.release.diff import greatest, step_taken, stepped, version_step
 from tests.release.diff.editions import BEFORE, Editions, version
 
 
@@ -74,9 +74,9 @@ def test_the_greatest_step_counts() -> None:
 @pytest.mark.parametrize(
     "text", ["1.4", "1.4.2.1", "v1.4.2", "1.04.2", "1.4.2-rc", "", "1.4.²", "9" * 12 + ".0.0"]
 )
-def test_a_version_of_another_form_is_refused(text: str) -> None:
+def test_a_version_of_another_form_is_refused(text: str, editions: Editions) -> None:
     with pytest.raises(BadInput) as caught:
-        version_step(BEFORE, text, [], [])
+        editions.after(version(text))
     (fault,) = caught.value.faults
     assert "Allowed: three numbers as in 1.4.0" in fault.sentence()
 

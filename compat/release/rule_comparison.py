@@ -1,7 +1,8 @@
-"""Points to judge two versions of a rule on: the cases of both, a fixed sample, and the limits of both.
+"""Whether a rule became tighter or looser: both versions are judged on the same sample points.
 
-Most changes of a limit move few values, which a blind sample misses. So from every point each name
-is turned to where a comparison of either version tips over, and to either side of it.
+The points are the cases of both versions, a fixed random sample, and the limits of both. Most changes of
+a limit move few values, which a blind sample misses, so from every point each name is turned to where a
+comparison of either version tips over, and to either side of it.
 """
 
 from __future__ import annotations
@@ -11,30 +12,68 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+from compat.model.changes import Points
 from compat.model.rule import Case
 from compat.model.values import Content, Interval, TokenSet
+from compat.model.verdicts import RANK, Verdict
 from compat.model.vocabulary import TraitDefinition, Vocabulary
+from compat.release.differences import content_text
 from compat.rulebook import nodes
 from compat.rulebook.cases import evaluation, given_values
 from compat.rulebook.rules import ParsedRule
+from compat.rulebook.truth import verdict_of
 
-Point = dict[str, Content]
-SAMPLE = 30
+SamplePoint = dict[str, Content]
+RANDOM_POINTS = 30
 MOST_CASES = 100
 FIGURES = (0.0, 0.1, 1.0, 5.0, 20.0, 50.0, 100.0, 230.0, 1000.0)
 SMALL_STEP = 1e-3
 
 
 @dataclass(frozen=True, slots=True)
-class Side:
+class RuleVersion:
     """One version of a rule with its own vocabulary and cases."""
 
     rule: ParsedRule
     vocabulary: Vocabulary
     cases: Sequence[Case]
 
+    def verdict(self, point: SamplePoint) -> Verdict:
+        """What this version says of a point."""
+        run = evaluation(point, self.vocabulary)
+        return verdict_of(run.truth(self.rule.condition), self.rule.rule.breach)
 
-def points(old: Side, new: Side) -> Iterator[Point]:
+
+def comparable(old: RuleVersion, new: RuleVersion) -> bool:
+    """Whether the names that both versions use mean the same, so that a point fits both."""
+    shared = set(old.rule.names) & set(new.rule.names)
+    traits = ((old.vocabulary.traits[name], new.vocabulary.traits[name]) for name in shared)
+    return all((a.kind, a.unit, a.choices) == (b.kind, b.unit, b.choices) for a, b in traits)
+
+
+def compared(old: RuleVersion, new: RuleVersion) -> Points:
+    """How many points the new version judges worse, and how many better. Raises ValueFault."""
+    tried = worse = better = 0
+    example = ""
+    for point in sample_points(old, new):
+        before, after = old.verdict(point), new.verdict(point)
+        tried += 1
+        worse += RANK[after] > RANK[before]
+        better += RANK[after] < RANK[before]
+        if before != after and not example:
+            example = f"{_point_text(point, new.vocabulary)}: {before} -> {after}"
+    return Points(tried=tried, worse=worse, better=better, example=example)
+
+
+def _point_text(point: SamplePoint, vocabulary: Vocabulary) -> str:
+    parts = []
+    for name, value in point.items():
+        trait = vocabulary.traits.get(name)
+        parts.append(f"{name} = {content_text(value, vocabulary.unit_symbol(trait.unit) if trait else '')}")
+    return ", ".join(parts)
+
+
+def sample_points(old: RuleVersion, new: RuleVersion) -> Iterator[SamplePoint]:
     """Points over the names of both versions, in a fixed order; a value has a place in both.
 
     Raises ValueFault when a case does not fit its vocabulary.
@@ -42,14 +81,14 @@ def points(old: Side, new: Side) -> Iterator[Point]:
     names = {name: new.vocabulary.traits[name] for name in new.rule.names}
     names |= {name: old.vocabulary.traits[name] for name in old.rule.names if name not in names}
     words = {name: _words(trait, old.vocabulary, new.vocabulary) for name, trait in names.items()}
-    starts: list[Point] = []
-    for side in (old, new):
-        for case in side.cases[:MOST_CASES]:
-            values = given_values(case, side.vocabulary)
+    starts: list[SamplePoint] = []
+    for version in (old, new):
+        for case in version.cases[:MOST_CASES]:
+            values = given_values(case, version.vocabulary)
             starts.append({name: _in_both(values.get(name), words[name]) for name in names})
     figures = {name: _figures(name, starts) for name in names}
     source = random.Random(f"points of {new.rule.rule.id}")
-    for _ in range(SAMPLE):
+    for _ in range(RANDOM_POINTS):
         starts.append({n: source.choice(_options(t, words[n], figures[n])) for n, t in names.items()})
     for start in starts:
         yield start
@@ -61,21 +100,21 @@ def points(old: Side, new: Side) -> Iterator[Point]:
             yield from ({**start, name: option} for option in options if option != start[name])
 
 
-def _tipping(start: Point, name: str, old: Side, new: Side) -> list[float]:
+def _tipping(start: SamplePoint, name: str, old: RuleVersion, new: RuleVersion) -> list[float]:
     """Values of a name at which a comparison of either version tips, the other values as they are.
 
     A comparison is taken as a straight line in the name between 1 and 2, which nearly all are.
     """
     found: set[float] = set()
-    for side in (old, new):
-        for tree in (side.rule.applies, side.rule.test):
+    for version in (old, new):
+        for tree in (version.rule.applies, version.rule.test):
             for node in nodes.walk(tree):
                 if isinstance(node, nodes.AtMost) and name in nodes.names(node):
-                    found.update(_roots(node, start, name, side.vocabulary))
+                    found.update(_roots(node, start, name, version.vocabulary))
     return sorted(found)
 
 
-def _roots(node: nodes.AtMost, start: Point, name: str, vocabulary: Vocabulary) -> Iterator[float]:
+def _roots(node: nodes.AtMost, start: SamplePoint, name: str, vocabulary: Vocabulary) -> Iterator[float]:
     for pick in ("low", "high"):
         excess = []
         for value in (1.0, 2.0):

@@ -7,7 +7,7 @@ from pathlib import Path
 import duckdb
 import pytest
 
-from compat.release.steady import HEADER_BYTES, OtherLayout, steadied
+from compat.release.database import HEADER_BYTES, UnknownLayout, with_identifier
 
 FIRST, SECOND = bytes(range(16)), bytes(16)
 
@@ -21,13 +21,13 @@ def file(tmp_path: Path) -> bytes:
 
 def test_duckdb_reads_the_file_with_the_new_identifier(file: bytes, tmp_path: Path) -> None:
     """DuckDB checks the sum of the header itself, so a wrong one would be refused."""
-    (tmp_path / "other.duckdb").write_bytes(steadied(file, FIRST))
+    (tmp_path / "other.duckdb").write_bytes(with_identifier(file, FIRST))
     with duckdb.connect(tmp_path / "other.duckdb", read_only=True) as connection:
         assert connection.execute("SELECT answer FROM one").fetchall() == [(42,)]
 
 
 def test_a_header_with_a_wrong_sum_is_refused_by_duckdb(file: bytes, tmp_path: Path) -> None:
-    changed = bytearray(steadied(file, FIRST))
+    changed = bytearray(with_identifier(file, FIRST))
     changed[130] ^= 1
     (tmp_path / "other.duckdb").write_bytes(changed)
     with pytest.raises(duckdb.Error, match="checksum"):
@@ -35,22 +35,22 @@ def test_a_header_with_a_wrong_sum_is_refused_by_duckdb(file: bytes, tmp_path: P
 
 
 def test_only_the_identifier_and_the_sum_change(file: bytes) -> None:
-    made = steadied(file, FIRST)
+    made = with_identifier(file, FIRST)
     changed = {place for place in range(len(file)) if made[place] != file[place]}
     assert changed <= {*range(8), *range(124, 140)}
-    assert steadied(made, SECOND) == steadied(file, SECOND)
+    assert with_identifier(made, SECOND) == with_identifier(file, SECOND)
 
 
 @pytest.mark.parametrize(("place", "told"), [(8, "no DuckDB file"), (200, "checksum of another kind")])
 def test_a_file_of_another_layout_is_refused(file: bytes, place: int, told: str) -> None:
     changed = bytearray(file)
     changed[place] ^= 1
-    with pytest.raises(OtherLayout, match=told):
-        steadied(bytes(changed), FIRST)
-    with pytest.raises(OtherLayout, match="no DuckDB file"):
-        steadied(file[: HEADER_BYTES - 1], FIRST)
+    with pytest.raises(UnknownLayout, match=told):
+        with_identifier(bytes(changed), FIRST)
+    with pytest.raises(UnknownLayout, match="no DuckDB file"):
+        with_identifier(file[: HEADER_BYTES - 1], FIRST)
 
 
 def test_an_identifier_of_another_length_is_refused(file: bytes) -> None:
     with pytest.raises(ValueError, match="16 bytes, not 4"):
-        steadied(file, b"four")
+        with_identifier(file, b"four")

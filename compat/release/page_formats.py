@@ -1,11 +1,15 @@
-"""The pages of a release as Markdown, one file a page, with an index."""
+"""The pages of a release as Markdown, one file a page, and as one HTML page that works offline."""
 
 from __future__ import annotations
 
+import base64
+import hashlib
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from importlib.resources import files
 
 from compat.release.pages import Link, Page, Section
+from compat.report.template import template
 
 FOLDER = {"rule": "rules", "method": "methods"}
 INDEX = "README.md"
@@ -15,8 +19,8 @@ SPECIAL = re.compile(r"([\\`*_\[\]<>#|~])")
 def markdown_files(pages: Sequence[Page], stamp: str) -> dict[str, str]:
     """File name below the folder of pages -> text. ``stamp`` says which release it is."""
     kinds = {page.name: page.kind for page in pages}
-    files = {path_of(page): _page(page, kinds, stamp) for page in pages}
-    return {INDEX: _index(pages, stamp), **files}
+    texts = {path_of(page): _page(page, kinds, stamp) for page in pages}
+    return {INDEX: _index(pages, stamp), **texts}
 
 
 def path_of(page: Page) -> str:
@@ -26,14 +30,19 @@ def path_of(page: Page) -> str:
 
 def _index(pages: Sequence[Page], stamp: str) -> str:
     lines = ["# Rules and methods", "", escaped(stamp), ""]
-    groups: dict[str, list[Page]] = {}
-    for page in pages:
-        groups.setdefault("Methods" if page.kind == "method" else f"Rules: {page.group}", []).append(page)
-    for heading, members in groups.items():
+    for heading, members in _grouped(pages).items():
         lines += [f"## {escaped(heading)}", ""]
         lines += [f"- [{escaped(page.mark)}]({path_of(page)}): {escaped(page.title)}" for page in members]
         lines.append("")
     return "\n".join(lines)
+
+
+def _grouped(pages: Sequence[Page]) -> dict[str, list[Page]]:
+    """The pages by heading, in their order."""
+    groups: dict[str, list[Page]] = {}
+    for page in pages:
+        groups.setdefault("Methods" if page.kind == "method" else f"Rules: {page.group}", []).append(page)
+    return groups
 
 
 def _page(page: Page, kinds: Mapping[str, str], stamp: str) -> str:
@@ -69,3 +78,17 @@ def escaped(text: str) -> str:
     """Text as it stands, with nothing in it that Markdown or HTML would take for its own."""
     one_line = " ".join(text.split())
     return SPECIAL.sub(r"\\\1", one_line.replace("&", "&amp;"))
+
+
+def pages_html(pages: Sequence[Page], stamp: str) -> str:
+    """The page; the same bytes for the same pages. Only this script may run on it, by its hash."""
+    # Hides what does not hold every word that is typed. Without a script the page is a plain list, and
+    # the field, which would do nothing, stays hidden.
+    script = (files("compat.report") / "templates" / "pages.js").read_text(encoding="utf-8")
+    return template("pages.html.j2").render(
+        groups=_grouped(pages),
+        stamp=stamp,
+        script=script,
+        script_hash=base64.b64encode(hashlib.sha256(script.encode()).digest()).decode(),
+        is_link=lambda item: isinstance(item, Link),
+    )

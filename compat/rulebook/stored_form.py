@@ -1,0 +1,328 @@
+"""A parsed dataset as lines of JSON, and back.
+
+The first line holds all but the traits of equipment, which have a line for each entry and are read when
+they are first asked for: a command looks at few entries. Flat records are rows of their fields, and of the
+parts of all trees those that are equal are stored once. Values come back without a check of their own,
+since the file that holds them is checked as a whole.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, fields
+from pathlib import Path
+from typing import Any, TypeVar
+
+from compat.dataset.overlay import Stated
+from compat.dataset.read import Dataset, Equipment
+from compat.model.project import FromFaultCurrent, FromTransformer, Offer, Project, UsualState
+from compat.model.rule import Citation, Rule
+from compat.model.source import Source
+from compat.model.values import Content, Interval, Origin, TokenSet, Trait
+from compat.model.vocabulary import TraitDefinition, Unit, Vocabulary
+from compat.rulebook import nodes
+from compat.rulebook.rules import ParsedRule
+from compat.rulebook.units import Measure
+
+T = TypeVar("T")
+NODES: tuple[type, ...] = (
+    nodes.Number,
+    nodes.QuantityName,
+    nodes.Arithmetic,
+    nodes.Extreme,
+    nodes.Tokens,
+    nodes.TokensName,
+    nodes.Always,
+    nodes.YesNoName,
+    nodes.AtMost,
+    nodes.Within,
+    nodes.Not,
+    nodes.Both,
+    nodes.Either,
+)
+PARTS = {"left", "right", "part"}
+IMPEDANCES: dict[str, type] = {made.__name__: made for made in (FromFaultCurrent, FromTransformer)}
+
+
+@dataclass(frozen=True, slots=True)
+class LoadedDataset:
+    """A dataset, its rules in force in telling order, and what holds without a project file."""
+
+    dataset: Dataset
+    rules: list[ParsedRule]
+    standing: Stated
+
+
+def to_lines(loaded: LoadedDataset) -> list[str]:
+    """A loaded dataset as lines; paths are those below its folder.
+
+    Raises TypeError or ValueError for a value that JSON does not have.
+    """
+    dataset, trees, lines = loaded.dataset, _Trees(), []
+    vocabulary, root = dataset.vocabulary, dataset.root
+    tables: dict[str, list[list[Any]]] = {}
+    for table, entries in dataset.tables.items():
+        rows = tables[table] = []
+        for entry in entries.values():
+            origins = {trait.origin.file for trait in entry.traits.values() if trait.origin}
+            rows.append([entry.id, entry.name, entry.invented, entry.note, *(origins or {""})])
+            stored = {
+                name: [_content(trait.content), trait.basis, trait.source, _content(trait.recalled)]
+                for name, trait in entry.traits.items()
+            }
+            lines.append(_json(stored))
+    first = {
+        "version": dataset.version,
+        "sha256": dataset.sha256,
+        "units": [_row(unit) for unit in vocabulary.units.values()],
+        "choices": vocabulary.choices,
+        "traits": [_row(trait) for trait in vocabulary.traits.values()],
+        "sources": [_row(source) for source in dataset.sources.values()],
+        "tables": tables,
+        "standing": _standing(loaded.standing),
+        "rules": [
+            [
+                [*_row(rule.rule)[:-1], [_row(citation) for citation in rule.rule.sources]],
+                rule.family,
+                rule.file.relative_to(root).as_posix(),
+                *(trees.place(tree) for tree in (rule.applies, rule.test, rule.demand, rule.limit)),
+            ]
+            for rule in loaded.rules
+        ],
+        "measures": [[measure.powers, measure.factor] for measure in trees.measures],
+        "nodes": trees.rows,
+    }
+    return [_json(first), *lines]
+
+
+def from_lines(lines: Sequence[bytes], root: Path) -> LoadedDataset:
+    """The loaded dataset of a folder from its lines.
+
+    Raises KeyError, IndexError, ValueError, TypeError or AttributeError where they are of another form.
+    """
+    data, later = json.loads(lines[0]), iter(lines[1:])
+    unit, trait, source = _maker(Unit), _maker(TraitDefinition), _maker(Source)
+    definitions = [trait(row) for row in data["traits"]]
+    units = [unit(row) for row in data["units"]]
+    vocabulary = Vocabulary(
+        {definition.full_name: definition for definition in definitions},
+        {made.name: made for made in units},
+        data["choices"],
+    )
+    sources = {made.id: made for made in map(source, data["sources"])}
+    tables = {
+        table: {
+            identity: Equipment(identity, name, StoredTraits(next(later), file, identity), invented, note)
+            for identity, name, invented, note, file in rows
+        }
+        for table, rows in data["tables"].items()
+    }
+    dataset = Dataset(root, vocabulary, tables, sources, data["version"], data["sha256"])
+    return LoadedDataset(dataset, _rules(data, root), _standing_of(data["standing"]))
+
+
+def _json(value: Any) -> str:
+    return json.dumps(value, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+
+
+def _row(record: Any) -> list[Any]:
+    return [getattr(record, field.name) for field in fields(record)]
+
+
+def _maker(made: type[T]) -> Callable[[list[Any]], T]:
+    """Makes a record of a row of its fields, several times as fast as its own constructor."""
+    setters = [made.__dict__[field.name].__set__ for field in fields(made)]  # type: ignore[arg-type]
+    new = made.__new__
+
+    def make(row: list[Any]) -> T:
+        record = new(made)
+        for put, value in zip(setters, row, strict=True):
+            put(record, value)
+        return record
+
+    return make
+
+
+def _content(content: Content) -> Any:
+    if isinstance(content, Interval):
+        return [content.low, content.high]
+    if isinstance(content, TokenSet):
+        return {"sure": sorted(content.sure), "possible": sorted(content.possible)}
+    return content
+
+
+def _content_of(stored: Any) -> Content:
+    if stored.__class__ is list:
+        low, high = stored
+        return Interval(low, high)
+    if stored.__class__ is dict:
+        sure = frozenset(stored["sure"])
+        possible = frozenset(stored["possible"])
+        return TokenSet(sure, sure if sure == possible else possible)
+    return stored  # type: ignore[no-any-return]
+
+
+def _traits(traits: Mapping[str, Trait]) -> dict[str, list[Any]]:
+    return {
+        name: [
+            _content(trait.content),
+            trait.basis,
+            trait.source,
+            _row(trait.origin) if trait.origin else None,
+            _content(trait.recalled),
+        ]
+        for name, trait in traits.items()
+    }
+
+
+def _traits_of(stored: Mapping[str, list[Any]]) -> dict[str, Trait]:
+    return {
+        name: Trait(
+            _content_of(content), basis, source, Origin(*origin) if origin else None, _content_of(recalled)
+        )
+        for name, (content, basis, source, origin, recalled) in stored.items()
+    }
+
+
+class StoredTraits(Mapping[str, Trait]):
+    """The traits of an entry, read from their line when they are first asked for."""
+
+    __slots__ = ("_file", "_identity", "_line", "_traits")
+
+    def __init__(self, line: bytes, file: str, identity: str) -> None:
+        self._line, self._file, self._identity = line, file, identity
+        self._traits: dict[str, Trait] | None = None
+
+    def _read(self) -> dict[str, Trait]:
+        if self._traits is None:
+            file, lead = self._file, f"{self._identity} "
+            self._traits = {
+                name: Trait(
+                    _content_of(content),
+                    basis,
+                    source,
+                    Origin(file, key=lead + name),
+                    None if recalled is None else _content_of(recalled),
+                )
+                for name, (content, basis, source, recalled) in json.loads(self._line).items()
+            }
+        return self._traits
+
+    def __getitem__(self, name: str) -> Trait:
+        return self._read()[name]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._read())
+
+    def __len__(self) -> int:
+        return len(self._read())
+
+    def __eq__(self, other: object) -> bool:
+        if not isinstance(other, Mapping):
+            return NotImplemented
+        return self._read() == dict(other)
+
+    __hash__ = None  # type: ignore[assignment]
+
+    def __repr__(self) -> str:
+        return repr(self._read())
+
+
+def _standing(standing: Stated) -> dict[str, Any]:
+    project = {field.name: getattr(standing.project, field.name) for field in fields(Project)}
+    source = standing.project.source
+    return {
+        "project": {
+            **project,
+            "offer": standing.project.offer.outputs,
+            "usual_installation_is": [_row(state) for state in standing.project.usual_installation_is],
+            "source": [type(source).__name__, _row(source)] if source else None,
+        },
+        "overrides": {subject: _traits(traits) for subject, traits in standing.overrides.items()},
+        "circuit_defaults": _traits(standing.circuit_defaults),
+        "lines": {label: _traits(traits) for label, traits in standing.lines.items()},
+        "line_defaults": _traits(standing.line_defaults),
+        "driver_defaults": _traits(standing.driver_defaults),
+        "usual_installation": _traits(standing.usual_installation),
+    }
+
+
+def _standing_of(stored: Mapping[str, Any]) -> Stated:
+    project = {**stored["project"], "offer": Offer(outputs=stored["project"]["offer"])}
+    project["usual_installation_is"] = [_maker(UsualState)(row) for row in project["usual_installation_is"]]
+    if project["source"]:
+        name, row = project["source"]
+        values = [tuple(value) if isinstance(value, list) else value for value in row]
+        project["source"] = _maker(IMPEDANCES[name])(values)
+    return Stated(
+        Project(**project),
+        {subject: _traits_of(traits) for subject, traits in stored["overrides"].items()},
+        _traits_of(stored["circuit_defaults"]),
+        {label: _traits_of(traits) for label, traits in stored["lines"].items()},
+        _traits_of(stored["line_defaults"]),
+        _traits_of(stored["driver_defaults"]),
+        _traits_of(stored["usual_installation"]),
+    )
+
+
+class _Trees:
+    """The nodes of all trees, each distinct one once, its parts before it."""
+
+    def __init__(self) -> None:
+        self.rows: list[list[Any]] = []
+        self.measures: dict[Measure, int] = {}
+        self._places: dict[nodes.Node, int] = {}
+
+    def place(self, node: nodes.Node | None) -> int | None:
+        """The place of a node among the rows; None of none."""
+        if node is None:
+            return None
+        if node not in self._places:
+            cells = [self._cell(field.name, getattr(node, field.name)) for field in fields(node)]
+            self.rows.append([NODES.index(type(node)), *cells])
+            self._places[node] = len(self.rows) - 1
+        return self._places[node]
+
+    def _cell(self, name: str, value: Any) -> Any:
+        if name == "measure":
+            return self.measures.setdefault(value, len(self.measures))
+        return self.place(value) if name in PARTS else value
+
+
+def _nodes(data: Mapping[str, Any]) -> list[Any]:
+    measures = [Measure(tuple(map(tuple, powers)), factor) for powers, factor in data["measures"]]
+    shapes = []
+    for kind in NODES:
+        names = [field.name for field in fields(kind)]
+        parts = [place for place, name in enumerate(names, start=1) if name in PARTS]
+        shapes.append((kind, parts, "measure" in names))
+    made: list[Any] = []
+    for row in data["nodes"]:
+        kind, parts, has_measure = shapes[row[0]]
+        for place in parts:
+            row[place] = made[row[place]]
+        if has_measure:
+            row[-1] = measures[row[-1]]
+        made.append(kind(*row[1:]))
+    return made
+
+
+def _rules(data: Mapping[str, Any], root: Path) -> list[ParsedRule]:
+    made = _nodes(data)
+    rule, citation = _maker(Rule), _maker(Citation)
+    rules = []
+    for row, family, file, applies, test, demand, limit in data["rules"]:
+        row[-1] = [citation(cited) for cited in row[-1]]
+        rules.append(
+            ParsedRule(
+                rule(row),
+                family,
+                root / file,
+                made[applies],
+                made[test],
+                None if demand is None else made[demand],
+                None if limit is None else made[limit],
+            )
+        )
+    return rules
