@@ -12,7 +12,7 @@ from compat.dataset.read import Dataset, Equipment
 from compat.engine.circuit_report import CircuitJudge, Disagreement
 from compat.engine.gather import Circuit, gather_circuits
 from compat.engine.line_report import report_lines
-from compat.engine.lines import Line, gather_lines, is_of_line
+from compat.engine.lines import Line, gather_lines, is_of_line, taken_as_good, with_line_columns
 from compat.engine.pair import Pair
 from compat.engine.protection import Protection, is_shared
 from compat.engine.site import Site, site_of
@@ -63,7 +63,7 @@ class Check:
             counts={verdict: counts.get(verdict, 0) for verdict in VERDICTS},
             circuits=reports,
             lines=report_lines(lines, self.rules, site, self.dataset),
-            notes=[*schedule.notes, *self._unused_lines([line.id for line in lines])],
+            notes=[*schedule.notes, *self._unused_lines([line.id for line in lines]), *_taken(lines)],
             caution=STANDING_CAUTION,
         )
 
@@ -71,7 +71,8 @@ class Check:
         """The circuits of a schedule."""
         setting = self.setting
         site = site_of(setting)
-        return gather_circuits(schedule, self.dataset, setting.supply, setting.circuit_defaults, site)
+        circuits = gather_circuits(schedule, self.dataset, setting.supply, setting.circuit_defaults, site)
+        return with_line_columns(circuits, setting.lines)
 
     def lines(self, circuits: Sequence[Circuit]) -> list[Line]:
         """The control lines that circuits name."""
@@ -99,3 +100,8 @@ class Check:
             for trait in self.dataset.vocabulary.of_subject(subject)
         ]
         return [entry for name in names for entry in pair.inputs(name) if entry.basis is not None]
+
+
+def _taken(lines: Sequence[Line]) -> list[str]:
+    """What is taken as good of the wiring of the lines."""
+    return [told for line in lines if (told := taken_as_good(line)) is not None]

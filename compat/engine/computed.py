@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import TYPE_CHECKING, Literal, TypeVar
 
+from compat.engine.dmx_steps import lowest_step
 from compat.engine.site import Site, quantities, quantity
 from compat.model.values import UNKNOWN, Content, Interval
 from compat.physics.breaker_release import Breaker, hold_limit_a, trip_limit_a
@@ -289,4 +290,5 @@ COMPUTED: dict[str, Callable[[Physics], Interval | None]] = {
     "forward_phase_peak_a": lambda physics: _phase_cut(physics.members, _peak_share, "forward_phase"),
     "voltage_drop_percent": _voltage_drop,
     "modulation_low_risk_percent": _modulation_limit,
+    "dmx_lowest_step_percent": lambda physics: lowest_step(physics.members),
 }

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from compat.dataset.read import Dataset, Equipment
+from compat.engine.control_gear import usual_traits
 from compat.model.schedule import ScheduleRow
 from compat.model.values import UNKNOWN, Content, Interval, TokenSet, Trait
 
@@ -61,6 +62,7 @@ def member_of(
             # A load that takes a dimming method may be dimmed; one that takes none may not.
             forbidden = not methods.content.sure & dimming
             traits["dimming_forbidden"] = Trait(forbidden, "derived", "S0003", methods.origin)
+    traits.update(usual_traits(traits))
     return Member(row, driver, traits)
 
 

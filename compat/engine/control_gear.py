@@ -1,0 +1,54 @@
+"""What the standards fix for control gear of a method, where neither its maker nor the schedule states it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from compat.model.values import UNKNOWN, Interval, TokenSet, Trait
+
+IEC_62386_102 = "S0102"
+COMMON_PRACTICE = "S0001"
+# At most 2 mA is taken by one control gear.
+DALI_CURRENT = Trait(Interval(0.0, 2.0), "standard", IEC_62386_102)
+# The curve in which gear is delivered.
+DALI_CURVE = Trait("logarithmic", "standard", IEC_62386_102)
+# A bus supply built into gear is a feature that its maker names.
+NO_INTEGRATED_SUPPLY = Trait(Interval(0.0, 0.0), "common_practice", COMMON_PRACTICE)
+# No receiver is a larger load than the unit; the smallest in use is an eighth of it.
+DMX_UNIT_LOADS = Trait(Interval(0.125, 1.0), "common_practice", COMMON_PRACTICE)
+# Level and colour temperature as two values are the Tc type of device type 8.
+TC = Trait("tc", "derived", "S0003")
+OF_METHOD: dict[str, dict[str, Trait]] = {
+    "dali": {
+        "dali_current_ma": DALI_CURRENT,
+        "dali_integrated_supply_ma": NO_INTEGRATED_SUPPLY,
+        "dimming_curve": DALI_CURVE,
+    },
+    "dmx": {"dmx_unit_loads": DMX_UNIT_LOADS},
+}
+
+
+def usual_traits(traits: Mapping[str, Trait]) -> dict[str, Trait]:
+    """The traits that follow from the methods gear surely accepts and that it does not state itself."""
+    methods = traits.get("methods", UNKNOWN).content
+    if not isinstance(methods, TokenSet):
+        return {}
+    found = {
+        name: trait
+        for method, usual in OF_METHOD.items()
+        if method in methods.sure
+        for name, trait in usual.items()
+        if _open(traits, name)
+    }
+    if _content(traits, "dali_device_type") == "type_8" and _content(traits, "colour") == "tunable_white":
+        if _open(traits, "dali_colour_type"):
+            found["dali_colour_type"] = TC
+    return found
+
+
+def _open(traits: Mapping[str, Trait], name: str) -> bool:
+    return traits.get(name, UNKNOWN).content is None
+
+
+def _content(traits: Mapping[str, Trait], name: str) -> object:
+    return traits.get(name, UNKNOWN).content
