@@ -12,6 +12,8 @@ NAME = "support"
 SCOPE = "rule"
 SENTENCE = "a source is of a kind that can support what it is cited for, and the part used is named"
 OWN_WORK = ("practice", "derivation")
+# Texts that restate a standard or give practice; what they say is published and no standard.
+NOT_A_STANDARD = ("association", "course", "textbook", "encyclopaedia", "article")
 
 
 def check(material: Material) -> Iterator[Fault]:
@@ -35,7 +37,9 @@ def unfit(basis: str, source: Source) -> str:
     """Why a source cannot be cited with a basis; empty when it can."""
     if (source.read_as == "memory") != (basis == "memory"):
         return f"basis {basis} does not go with a source that is {_read(source)}"
-    if basis in ("standard", "measured") and source.kind in OWN_WORK:
+    if basis == "standard" and source.kind in NOT_A_STANDARD:
+        return f"basis standard needs a standard or code; this source is of kind {source.kind}: published"
+    if basis in ("standard", "published", "measured") and source.kind in OWN_WORK:
         return f"basis {basis} needs a published source; this one is of kind {source.kind}"
     if basis == "common_practice" and source.kind != "practice":
         return f"basis common_practice goes with kind practice; this source is of kind {source.kind}"

@@ -17,7 +17,8 @@ NO_INTEGRATED_SUPPLY = Trait(Interval(0.0, 0.0), "common_practice", COMMON_PRACT
 # No receiver is a larger load than the unit; the smallest in use is an eighth of it.
 DMX_UNIT_LOADS = Trait(Interval(0.125, 1.0), "common_practice", COMMON_PRACTICE)
 # Level and colour temperature as two values are the Tc type of device type 8.
-TC = Trait("tc", "derived", "S0003")
+COLOUR_TYPE = {"tunable_white": Trait("tc", "derived", "S0003")}
+NO_COLOUR_TYPE = Trait("none", "derived", "S0003")
 OF_METHOD: dict[str, dict[str, Trait]] = {
     "dali": {
         "dali_current_ma": DALI_CURRENT,
@@ -40,10 +41,18 @@ def usual_traits(traits: Mapping[str, Trait]) -> dict[str, Trait]:
         for name, trait in usual.items()
         if _open(traits, name)
     }
-    if _content(traits, "dali_device_type") == "type_8" and _content(traits, "colour") == "tunable_white":
-        if _open(traits, "dali_colour_type"):
-            found["dali_colour_type"] = TC
+    colour_type = _colour_type(traits)
+    if colour_type is not None and _open(traits, "dali_colour_type"):
+        found["dali_colour_type"] = colour_type
     return found
+
+
+def _colour_type(traits: Mapping[str, Trait]) -> Trait | None:
+    """How DALI gear takes its colour, where its device type and its colour channels leave no choice."""
+    device_type = _content(traits, "dali_device_type")
+    if device_type != "type_8":
+        return NO_COLOUR_TYPE if isinstance(device_type, str) else None
+    return COLOUR_TYPE.get(str(_content(traits, "colour")))
 
 
 def _open(traits: Mapping[str, Trait], name: str) -> bool:

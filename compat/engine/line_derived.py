@@ -22,6 +22,7 @@ def derive(said: Traits, defaults: Traits, drivers: int) -> dict[str, Trait]:
     found: dict[str, Trait] = {}
     rules: tuple[Callable[[Traits, Traits, int], dict[str, Trait]], ...] = (
         _lengths, _control_devices, _segments, _pulled_up, _plain_white,
+        _colour_types, _class_2,
     )  # fmt: skip
     for rule in rules:
         found.update(rule(said, defaults, drivers))
@@ -104,3 +105,31 @@ def _plain_white(said: Traits, _: Traits, __: int) -> dict[str, Trait]:
         return {}
     tokens = TokenSet(stated.content.sure | {"none"}, stated.content.possible | {"none"})
     return {"colours_commanded": replace(stated, content=tokens)}
+
+
+def _colour_types(said: Traits, _: Traits, __: int) -> dict[str, Trait]:
+    """Gear of other types has no colour type; who commands tunable white by type 8 commands Tc.
+
+    Other colours go by RGBWAF or by xy, so they leave both open.
+    """
+    stated = said.get("dali_colour_types_commanded", UNKNOWN)
+    if isinstance(stated.content, TokenSet):
+        tokens = TokenSet(stated.content.sure | {"none"}, stated.content.possible | {"none"})
+        return {"dali_colour_types_commanded": replace(stated, content=tokens)}
+    types, colours = (_content(said, name) for name in ("dali_device_types_commanded", "colours_commanded"))
+    if not (isinstance(types, TokenSet) and isinstance(colours, TokenSet)) or "type_8" not in types.sure:
+        return {}
+    sure = frozenset({"none", *(("tc",) if "tunable_white" in colours.sure else ())})
+    others = colours.possible - {"none", "tunable_white", "dim_to_warm"}
+    return {
+        "dali_colour_types_commanded": Trait(
+            TokenSet(sure, sure | ({"rgbwaf", "xy"} if others else frozenset())), "derived", DERIVED
+        )
+    }
+
+
+def _class_2(said: Traits, _: Traits, __: int) -> dict[str, Trait]:
+    """Class 2 wiring is what is stated to be so; an analogue pair of it is wired as safe to touch."""
+    if _content(said, "nec_class_2") is not True:
+        return {"nec_class_2": Trait(False, "derived", DERIVED)}
+    return {} if "wired_as_selv" in said else {"wired_as_selv": said["nec_class_2"]}

@@ -75,7 +75,6 @@ STATED_FOR_CIRCUITS = {
 TAKEN_AS_GOOD = {
     ("dmx_segment", "terminated"): "its far end is taken to have a terminator",
     ("dmx_segment", "passive_branches"): "it is taken to branch at splitters only",
-    ("dali_line", "closed_ring"): "it is taken not to be closed to a ring",
 }
 
 

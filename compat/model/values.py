@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal, TypeAlias, get_args
 
-Basis = Literal["standard", "derived", "measured", "common_practice", "memory", "declared"]
+Basis = Literal["standard", "published", "derived", "measured", "common_practice", "memory", "declared"]
 BASES: tuple[str, ...] = get_args(Basis)
 BASIS_TEXT: dict[str, str] = {
     "standard": "standard",
+    "published": "published, not a standard",
     "derived": "derived",
     "measured": "measured",
     "common_practice": "common practice, no source",

@@ -70,7 +70,12 @@ def test_nearest_fade(wanted: float, extended: bool, found: float) -> None:
 
 @pytest.mark.parametrize(
     ("bits", "curve", "percent"),
-    [(8, "linear", 0.39216), (16, "linear", 0.0015259), (8, "square_law", 0.0015379), (8, "logarithmic", 0.1)],
+    [
+        (8, "linear", 0.39216),
+        (16, "linear", 0.0015259),
+        (8, "square_law", 0.0015379),
+        (8, "logarithmic", 0.1),
+    ],
 )
 def test_lowest_dmx_step(bits: int, curve: Curve, percent: float) -> None:
     assert levels.dmx_lowest_step_percent(bits, curve) == pytest.approx(percent, rel=1e-4)
@@ -88,7 +93,9 @@ def test_square_law(measured: float, seen: float) -> None:
     assert levels.measured_percent(levels.perceived_percent(measured)) == pytest.approx(measured)
 
 
-@pytest.mark.parametrize(("light", "lightness"), [(10, 37.84), (18.42, 50.0), (1, 8.99), (100, 100), (0.1, 0.903)])
+@pytest.mark.parametrize(
+    ("light", "lightness"), [(10, 37.84), (18.42, 50.0), (1, 8.99), (100, 100), (0.1, 0.903)]
+)
 def test_cie_lightness(light: float, lightness: float) -> None:
     assert levels.cie_lightness(light) == pytest.approx(lightness, abs=0.01)
     assert levels.light_of_lightness_percent(levels.cie_lightness(light)) == pytest.approx(light)
