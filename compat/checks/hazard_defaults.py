@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from compat.checks.material import Material, in_rule
-from compat.dataset.overlay import read_standing
-from compat.model.faults import BadInput, Fault
+from compat.dataset.toml_files import read_toml
+from compat.model.faults import Fault
 
 NAME = "hazard-defaults"
 SCOPE = "dataset"
@@ -15,19 +15,11 @@ SENTENCE = "no rule whose breach is a hazard reads a value that datasets/default
 
 def check(material: Material) -> Iterator[Fault]:
     """Faults for each value with a default that a rule of breach hazard uses."""
-    try:
-        standing = read_standing(material.dataset)
-    except BadInput as error:
-        yield from error.faults
-        return
+    defaults = read_toml(material.dataset.root / "datasets" / "defaults.toml")
     given = {
         f"{subject}.{name}"
-        for subject, defaults in (
-            ("circuit", standing.circuit_defaults),
-            ("line", standing.line_defaults),
-            ("driver", standing.driver_defaults),
-        )
-        for name in defaults
+        for subject in ("circuit", "line", "driver")
+        for name in defaults.get(f"{subject}_defaults", ())
     }
     traits = material.dataset.vocabulary.traits
     for rule in material.live_rules():

@@ -108,10 +108,7 @@ def _plain_white(said: Traits, _: Traits, __: int) -> dict[str, Trait]:
 
 
 def _colour_types(said: Traits, _: Traits, __: int) -> dict[str, Trait]:
-    """Gear of other types has no colour type; who commands tunable white by type 8 commands Tc.
-
-    Other colours go by RGBWAF or by xy, so they leave both open.
-    """
+    """Gear of other types has no colour type; type 8 commands tunable white by Tc and colours by RGBWAF."""
     stated = said.get("dali_colour_types_commanded", UNKNOWN)
     if isinstance(stated.content, TokenSet):
         tokens = TokenSet(stated.content.sure | {"none"}, stated.content.possible | {"none"})
@@ -119,13 +116,12 @@ def _colour_types(said: Traits, _: Traits, __: int) -> dict[str, Trait]:
     types, colours = (_content(said, name) for name in ("dali_device_types_commanded", "colours_commanded"))
     if not (isinstance(types, TokenSet) and isinstance(colours, TokenSet)) or "type_8" not in types.sure:
         return {}
-    sure = frozenset({"none", *(("tc",) if "tunable_white" in colours.sure else ())})
-    others = colours.possible - {"none", "tunable_white", "dim_to_warm"}
-    return {
-        "dali_colour_types_commanded": Trait(
-            TokenSet(sure, sure | ({"rgbwaf", "xy"} if others else frozenset())), "derived", DERIVED
-        )
-    }
+    by_colour = {"tunable_white": "tc", "rgb": "rgbwaf", "rgbw": "rgbwaf", "multi": "rgbwaf"}
+    sure, possible = (
+        frozenset({"none", *(by_colour[colour] for colour in tokens if colour in by_colour)})
+        for tokens in (colours.sure, colours.possible)
+    )
+    return {"dali_colour_types_commanded": Trait(TokenSet(sure, possible), "derived", DERIVED)}
 
 
 def _class_2(said: Traits, _: Traits, __: int) -> dict[str, Trait]:

@@ -116,7 +116,7 @@ def dmx_lowest_step_percent(bits: float, curve: Curve) -> float:
     ValueError. Source: derived.
     """
     check_all(RANGES, bits=bits)
-    share = 1.0 / (2.0**bits - 1.0)
+    share = 1.0 / (float(2.0**bits) - 1.0)
     if curve == "logarithmic":
         return LOWEST_LOGARITHMIC_PERCENT
     return 100.0 * (share if curve == "linear" else share * share)
@@ -146,7 +146,7 @@ def cie_lightness(light_percent: float) -> float:
     share = light_percent / 100.0
     if share <= CIE_LINEAR_BELOW:
         return CIE_SLOPE * share
-    return 116.0 * share ** (1.0 / 3.0) - 16.0
+    return 116.0 * float(share ** (1.0 / 3.0)) - 16.0
 
 
 def light_of_lightness_percent(lightness: float) -> float:
