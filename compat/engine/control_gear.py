@@ -1,4 +1,4 @@
-"""What the standards fix for control gear of a method, where neither its maker nor the schedule states it."""
+"""What follows for control gear from its method, and what the method follows from, where nobody states it."""
 
 from __future__ import annotations
 
@@ -27,6 +27,23 @@ OF_METHOD: dict[str, dict[str, Trait]] = {
     },
     "dmx": {"dmx_unit_loads": DMX_UNIT_LOADS},
 }
+
+
+# Traits that only gear of a method has: who states one of them states the method.
+SIGNS = {
+    "analog_0_10v": (
+        "control_current_ma", "control_current_direction", "control_full_output_v", "control_off_v",
+        "off_by_control_signal",
+    ),
+    "dali": ("dali_device_type", "dali_version", "dali_addresses", "dali_current_ma", "dali_colour_type"),
+    "dmx": ("dmx_slots", "dmx_unit_loads", "dmx_bits"),
+}  # fmt: skip
+
+
+def methods_by_signs(stated: Mapping[str, Trait], every: frozenset[str]) -> Trait | None:
+    """The methods of gear that states none but figures of one; ``every`` method may be among the others."""
+    sure = {method for method, names in SIGNS.items() if any(not _open(stated, name) for name in names)}
+    return Trait(TokenSet(frozenset(sure), every), "derived", "S0003") if sure else None
 
 
 def usual_traits(traits: Mapping[str, Trait]) -> dict[str, Trait]:

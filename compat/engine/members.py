@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from compat.dataset.read import Dataset, Equipment
-from compat.engine.control_gear import usual_traits
+from compat.engine.control_gear import methods_by_signs, usual_traits
 from compat.model.schedule import ScheduleRow
 from compat.model.values import UNKNOWN, Content, Interval, TokenSet, Trait
 
@@ -55,9 +55,13 @@ def member_of(
     if traits.get("insulation_class", UNKNOWN).content in ("class_2", "class_3"):
         # Without a protective conductor there is no current in it.
         traits.setdefault("protective_conductor_current_ma", Trait(Interval(0.0, 0.0), "derived", "S0003"))
+    every = frozenset(dataset.vocabulary.choices["method"])
+    if traits.get("methods", UNKNOWN).content is None:
+        signs = methods_by_signs({**(driver.traits if driver else {}), **row.driver_traits}, every)
+        traits.update({"methods": signs} if signs else {})
     methods = traits.get("methods", UNKNOWN)
     if traits.get("dimming_forbidden", UNKNOWN).content is None and isinstance(methods.content, TokenSet):
-        dimming = frozenset(dataset.vocabulary.choices["method"]) - {"switched"}
+        dimming = every - {"switched"}
         if methods.content.sure & dimming or not methods.content.possible & dimming:
             # A load that takes a dimming method may be dimmed; one that takes none may not.
             forbidden = not methods.content.sure & dimming

@@ -62,7 +62,7 @@ VALUES = (
             Trial(
                 "0.4 % wanted",
                 "level-steps-visible",
-                (drivers(1),),
+                (drivers(1, dmx_bits=8, dimming_curve="linear"),),
                 DMX,
                 "works",
                 {"wanted_control": "dimmed", "wanted_dim_floor_percent": 0.4},
@@ -71,7 +71,7 @@ VALUES = (
             Trial(
                 "0.39 % wanted",
                 "level-steps-visible",
-                (drivers(1),),
+                (drivers(1, dmx_bits=8, dimming_curve="linear"),),
                 DMX,
                 "marginal",
                 {"wanted_control": "dimmed", "wanted_dim_floor_percent": 0.39},

@@ -66,7 +66,7 @@ VALUES = (
                 "full-output-not-reached",
                 (drivers(1, control_full_output_v=10),),
                 {**PAIR, "control_full_output_v": 9.9},
-                "fails",
+                "marginal",
                 margin_percent=pytest.approx(-1.0),
             ),
         ),

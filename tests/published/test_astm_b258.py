@@ -75,6 +75,7 @@ def cross_section(name: str, area_mm2: float, length_m: float, limit_m: float) -
         "dali-line-cross-section-small-for-length",
         {
             "line.kind": "dali_line",
+            "line.dali_voltage_drop_v": 2.5,
             "line.farthest_pair_m": length_m,
             "line.cable_cross_section_mm2": area_mm2,
         },

@@ -22,7 +22,7 @@ VALUES = (
             Trial(
                 "run as mains",
                 "basic-insulated-gear-on-selv-pair",
-                (drivers(8, control_insulation="basic"),),
+                (drivers(8, methods=["analog_0_10v"], control_insulation="basic"),),
                 {**PAIR, "control_insulation": "basic"},
                 "works",
                 {"control_pair_selv": False},
@@ -30,7 +30,7 @@ VALUES = (
             Trial(
                 "run as SELV",
                 "basic-insulated-gear-on-selv-pair",
-                (drivers(8, control_insulation="basic"),),
+                (drivers(8, methods=["analog_0_10v"], control_insulation="basic"),),
                 {**PAIR, "control_insulation": "basic"},
                 "hazard",
                 {"control_pair_selv": True},
@@ -47,7 +47,7 @@ VALUES = (
             Trial(
                 "all SELV",
                 "basic-insulated-gear-on-selv-pair",
-                (drivers(7, control_insulation="selv"),),
+                (drivers(7, methods=["analog_0_10v"], control_insulation="selv"),),
                 {**PAIR, "control_insulation": "selv"},
                 "works",
                 {"control_pair_selv": True},
@@ -55,7 +55,10 @@ VALUES = (
             Trial(
                 "one of eight with basic insulation",
                 "basic-insulated-gear-on-selv-pair",
-                (drivers(7, control_insulation="selv"), drivers(1, "L2", control_insulation="basic")),
+                (
+                    drivers(7, methods=["analog_0_10v"], control_insulation="selv"),
+                    drivers(1, "L2", methods=["analog_0_10v"], control_insulation="basic"),
+                ),
                 {**PAIR, "control_insulation": "selv"},
                 "hazard",
                 {"control_pair_selv": True},

@@ -100,7 +100,7 @@ VALUES = (
                 "full-output-not-reached",
                 (drivers(1, control_full_output_v=10),),
                 {**PAIR, "control_full_output_v": 9.99},
-                "fails",
+                "marginal",
                 demand=exactly(9.99, "v"),
                 limit=exactly(10.0, "v"),
                 margin_percent=pytest.approx(-0.1),

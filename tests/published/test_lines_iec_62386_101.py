@@ -27,20 +27,20 @@ MAXIMA = "dali-line-supply-maxima-above-250-ma"
 
 
 def far_level(name: str, supply_v: float, drop_v: float, left_v: float, verdict: Verdict) -> LineTrial:
-    """40 ohm/km and 250 mA drop 20 mV for each metre."""
+    """40 ohm/km and the 250 mA that all members take while idle drop 20 mV for each metre."""
     return LineTrial(
         name,
         "dali-line-far-level-below-receiver",
         {
             **DALI,
             "dali_supply_voltage_v": supply_v,
-            "dali_supply_max_ma": 250,
+            "dali_control_device_current_ma": 248,
             "cable_resistance_ohm_per_km": 40,
             "conductor_temperature_celsius": 20,
             "length_to_farthest_m": drop_v / 0.02,
         },
         verdict,
-        (drivers(1, dali_integrated_supply_ma=0),),
+        (drivers(1, dali_current_ma=2),),
         demand=exactly(pytest.approx(left_v), "v"),
         limit=exactly(9.5, "v"),
     )

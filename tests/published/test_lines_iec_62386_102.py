@@ -19,8 +19,9 @@ def fade(name: str, rule: str, seconds: float, version: str, verdict: Verdict | 
     return LineTrial(
         name,
         rule,
-        {"kind": "dali_line", "dali_version": version, "fade_time_wanted_s": seconds},
+        {"kind": "dali_line", "fade_time_wanted_s": seconds},
         verdict,
+        (drivers(3, dali_version=version),),
         demand=exactly(seconds, "s"),
     )
 

@@ -18,6 +18,7 @@ from tests.published.running import ToldByTrial, differences
 
 PAIR = {"method": "analog_0_10v"}
 
+ANALOG = {"methods": ["analog_0_10v"]}
 VALUES = (
     PublishedValue(
         "A31",
@@ -39,7 +40,7 @@ VALUES = (
             Trial(
                 "two luminaire types, not known to hold one driver",
                 "mixed-driver-types-on-pair",
-                (drivers(1, "L1"), drivers(1, "L2")),
+                (drivers(1, "L1", **ANALOG), drivers(1, "L2", **ANALOG)),
                 PAIR,
                 "marginal",
                 demand=Figure(1.0, 2.0, "count"),
@@ -48,7 +49,7 @@ VALUES = (
             Trial(
                 "21 luminaire types",
                 "mixed-driver-types-on-pair",
-                tuple(drivers(1, f"L{number}") for number in range(21)),
+                tuple(drivers(1, f"L{number}", **ANALOG) for number in range(21)),
                 PAIR,
                 "marginal",
                 demand=Figure(1.0, 21.0, "count"),

@@ -122,7 +122,7 @@ VALUES = (
             Trial(
                 "broadcast",
                 "individual-control-on-broadcast",
-                (drivers(9),),
+                (drivers(9, methods=["dali"]),),
                 {"method": "dali", "dali_addressing": "broadcast"},
                 "fails",
                 {"wanted_individual_control": True},
@@ -130,7 +130,7 @@ VALUES = (
             Trial(
                 "addressed",
                 "individual-control-on-broadcast",
-                (drivers(9),),
+                (drivers(9, methods=["dali"]),),
                 {"method": "dali", "dali_addressing": "addressed"},
                 "works",
                 {"wanted_individual_control": True},
