@@ -89,7 +89,7 @@ BREAKS: list[tuple[str, Break, str]] = [
             "and motor in circuit.load_types",
             "and motor in circuit.load_types and circuit.gang_sides < 2",
         ),
-        "method/motor-on-phase-cut.toml, line 9: the breach is a hazard and circuit.gang_sides has a default.",
+        "line 9: the breach is a hazard and circuit.gang_sides has a default.",
     ),
     (
         "published-schemas",
