@@ -72,7 +72,7 @@ class Check:
         setting = self.setting
         site = site_of(setting)
         circuits = gather_circuits(schedule, self.dataset, setting.supply, setting.circuit_defaults, site)
-        return with_line_columns(circuits, setting.lines)
+        return with_line_columns(circuits, setting)
 
     def lines(self, circuits: Sequence[Circuit]) -> list[Line]:
         """The control lines that circuits name."""

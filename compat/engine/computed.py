@@ -269,6 +269,12 @@ def _voltage_drop(physics: Physics) -> Interval | None:
     return Interval(100.0 * least / voltage.high, 100.0 * most / voltage.low)
 
 
+def _safe_pair(physics: Physics) -> Interval:
+    """1 where somebody says that the control pair is run as SELV, else 0."""
+    stated = float(physics.values.get("circuit.control_pair_selv") is True)
+    return Interval(stated, stated)
+
+
 def _modulation_limit(physics: Physics) -> Interval | None:
     frequency = physics.values.get("circuit.light_modulation_frequency_hz")
     if not isinstance(frequency, Interval):
@@ -291,4 +297,5 @@ COMPUTED: dict[str, Callable[[Physics], Interval | None]] = {
     "voltage_drop_percent": _voltage_drop,
     "modulation_low_risk_percent": _modulation_limit,
     "dmx_lowest_step_percent": lambda physics: lowest_step(physics.members),
+    "safe_pair_stated": _safe_pair,
 }

@@ -43,6 +43,7 @@ NEEDS: dict[str, tuple[str, ...]] = {
     ),
     "dali_one_by_one_s": ("dali_addresses",),
     "dali_version_1_gear": (),
+    "safe_wiring_stated": (),
     "controls": (),
     "control_directions_stated": (),
     "dali_addressings_stated": (),
@@ -59,8 +60,9 @@ def compute_line(values: Mapping[str, Content], members: Sequence[Member]) -> di
         "voltage_rise_v": lambda: _rise(values),
         "level_error_percent": lambda: _level_error(values, members),
         "dali_voltage_drop_v": lambda: _dali_drop(values, "dali_supply_max_ma", "dali_integrated_supply_ma"),
-        "dali_idle_drop_v": lambda: _dali_drop(values, "dali_current_ma", "dali_control_device_current_ma"),
+        "dali_idle_drop_v": lambda: _idle_drop(values),
         "dali_version_1_gear": lambda: _version_1(members),
+        "safe_wiring_stated": lambda: _safe_wiring(values),
         "dmx_lowest_step_percent": lambda: lowest_step(members),
         "dali_one_by_one_s": lambda: _one_by_one(values),
         "dmx_refresh_hz": lambda: _refresh(values),
@@ -140,6 +142,15 @@ def _dali_drop(values: Mapping[str, Content], *currents: str) -> Interval | None
     return Interval(low, high)
 
 
+def _idle_drop(values: Mapping[str, Content]) -> Interval | None:
+    """With the current that the members take; where it is not known, up to what the supplies give."""
+    taken = _dali_drop(values, "dali_current_ma", "dali_control_device_current_ma")
+    most = _dali_drop(values, "dali_supply_max_ma", "dali_integrated_supply_ma")
+    if taken is not None or most is None:
+        return taken
+    return Interval(0.0, most.high)
+
+
 def _version_1(members: Sequence[Member]) -> Interval:
     """Gear that is known to be of version 1; of what nobody states there may be more."""
     count = sum(
@@ -148,6 +159,13 @@ def _version_1(members: Sequence[Member]) -> Interval:
         if member.traits.get("dali_version", UNKNOWN).content == "version_1"
     )
     return Interval(float(count), float(count))
+
+
+def _safe_wiring(values: Mapping[str, Content]) -> Interval:
+    """1 where somebody says that the line is run as SELV or class 2 wiring, else 0."""
+    names = {"analog_pair": "wired_as_selv", "dali_line": "nec_class_2"}
+    stated = values.get(f"line.{names.get(str(values.get('line.kind')), '')}") is True
+    return Interval(float(stated), float(stated))
 
 
 def _one_by_one(values: Mapping[str, Content]) -> Interval | None:

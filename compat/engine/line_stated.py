@@ -44,7 +44,8 @@ def stated_traits(
             default = defaults.get(name, UNKNOWN)
             trait = stated.get(name) or from_outputs(name, outputs) or _from_circuits(name, circuits)
             traits[name] = trait or default
-            if trait is not None or default.basis == "declared":
+            by_project = default.content is not None and default.basis == "declared"
+            if trait is not None or by_project:
                 said[name] = traits[name]
     drivers = sum(member.row.quantity for circuit in circuits for member in circuit.members)
     traits.update(derive(said, defaults, drivers))

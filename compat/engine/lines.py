@@ -78,11 +78,13 @@ TAKEN_AS_GOOD = {
 }
 
 
-def with_line_columns(circuits: Iterable[Circuit], lines: Mapping[str, Mapping[str, Trait]]) -> list[Circuit]:
+def with_line_columns(circuits: Iterable[Circuit], setting: Setting) -> list[Circuit]:
     """The circuits with what the project states for their line in the columns that no row fills."""
+    by_project = {name: trait for name, trait in setting.line_defaults.items() if trait.basis == "declared"}
     found = []
     for circuit in circuits:
-        of_line = lines.get(label_of(circuit, "line") or "", {})
+        label = label_of(circuit, "line")
+        of_line = {**by_project, **setting.lines.get(label, {})} if label else {}
         for name, column in STATED_FOR_CIRCUITS.items():
             by_row = any(column in member.row.circuit_traits for member in circuit.members)
             if name in of_line and not by_row:

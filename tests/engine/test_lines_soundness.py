@@ -22,6 +22,7 @@ COUNTED = {
     "line.dali_version_1_gear",
     "line.control_directions_stated",
     "line.dali_addressings_stated",
+    "line.safe_wiring_stated",
 }
 # These follow from other values where they are not stated; the kind and the wishes do as well.
 DERIVED = {

@@ -1,4 +1,4 @@
-"""The control side of invented schedules against what was written of them by hand, verdict and reason first."""
+"""The control side of invented schedules against what was written of them by hand, before any run."""
 
 from __future__ import annotations
 
