@@ -5,6 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from compat.model.values import UNKNOWN, Interval, TokenSet, Trait
+from compat.physics.control_levels import (
+    HIGHEST_LEVEL,
+    Curve,
+    dali_level,
+    dali_light_percent,
+    perceived_percent,
+)
 
 IEC_62386_102 = "S0102"
 COMMON_PRACTICE = "S0001"
@@ -58,10 +65,42 @@ def usual_traits(traits: Mapping[str, Trait]) -> dict[str, Trait]:
         for name, trait in usual.items()
         if _open(traits, name)
     }
+    if "dali" in methods.sure:
+        found.update(_dali_levels({**traits, **found}))
     colour_type = _colour_type(traits)
     if colour_type is not None and _open(traits, "dali_colour_type"):
         found["dali_colour_type"] = colour_type
     return found
+
+
+def seen_floor(traits: Mapping[str, Trait]) -> dict[str, Trait]:
+    """How bright the lowest level looks, where it is known."""
+    floor = traits.get("dim_floor_percent", UNKNOWN)
+    if not (isinstance(floor.content, Interval) and floor.content.high <= 100.0):
+        return {}
+    seen = Interval(perceived_percent(floor.content.low), perceived_percent(floor.content.high))
+    return {"dim_floor_seen_percent": Trait(seen, "derived", "S0003", floor.origin)}
+
+
+def _dali_levels(traits: Mapping[str, Trait]) -> dict[str, Trait]:
+    """The lowest light and the physical minimum level of DALI gear, one from the other by its curve."""
+    stated = _content(traits, "dimming_curve")
+    curves: dict[object, Curve] = {"logarithmic": "logarithmic", "linear": "linear"}
+    if stated not in curves:
+        return {}
+    curve = curves[stated]
+    floor, level = (traits.get(name, UNKNOWN) for name in ("dim_floor_percent", "dali_lowest_level"))
+    if isinstance(floor.content, Interval) and level.content is None:
+        if not 0 < floor.content.low <= floor.content.high <= 100:
+            return {}
+        ends = [float(dali_level(end, curve)) for end in (floor.content.low, floor.content.high)]
+        return {"dali_lowest_level": Trait(Interval(*ends), "derived", IEC_62386_102, floor.origin)}
+    if isinstance(level.content, Interval) and floor.content is None:
+        if not 1 <= level.content.low <= level.content.high <= HIGHEST_LEVEL:
+            return {}
+        ends = [dali_light_percent(end, curve) for end in (level.content.low, level.content.high)]
+        return {"dim_floor_percent": Trait(Interval(*ends), "derived", IEC_62386_102, level.origin)}
+    return {}
 
 
 def _colour_type(traits: Mapping[str, Trait]) -> Trait | None:

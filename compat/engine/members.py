@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from compat.dataset.read import Dataset, Equipment
-from compat.engine.control_gear import methods_by_signs, usual_traits
+from compat.engine.control_gear import methods_by_signs, seen_floor, usual_traits
 from compat.model.schedule import ScheduleRow
 from compat.model.values import UNKNOWN, Content, Interval, TokenSet, Trait
 
@@ -67,6 +67,7 @@ def member_of(
             forbidden = not methods.content.sure & dimming
             traits["dimming_forbidden"] = Trait(forbidden, "derived", "S0003", methods.origin)
     traits.update(usual_traits(traits))
+    traits.update(seen_floor(traits))
     return Member(row, driver, traits)
 
 

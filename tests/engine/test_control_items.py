@@ -10,6 +10,7 @@ from compat.dataset.overlay import read_setting
 from compat.dataset.read import Dataset
 from compat.engine.check import Check
 from compat.engine.lines import judge_line
+from compat.engine.members import member_of
 from compat.model.report import CircuitReport, Report
 from compat.model.schedule import Schedule, ScheduleRow
 from compat.model.values import Content, Interval, TokenSet, Trait
@@ -332,3 +333,31 @@ def test_d39_colour_types_curves_and_versions(dataset: Dataset, rules: list[Pars
     assert found["dali-line-version-1-gear-on-version-2"] == "marginal"
     warm = (row(1, "A", 4, {**DALI, "colour": "dim_to_warm"}), row(2, "B", 4, {**DALI, "colour": "none"}))
     assert of_line(dataset, rules, *warm)["line-dim-to-warm-beside-others"] == "marginal"
+
+
+@pytest.mark.parametrize(
+    ("driver", "level", "seen"), [("D0034", 85, 10.0), ("D0033", 1, 3.162), ("D0036", 126, 17.32)]
+)
+def test_41_lowest_level_of_dali_gear_and_how_bright_it_looks(
+    driver: str, level: float, seen: float, dataset: Dataset
+) -> None:
+    made = ScheduleRow(1, "A", 1, driver_id=driver)
+    traits = member_of(made, dataset, exact(230)).traits
+    assert traits["dali_lowest_level"].content == exact(level)
+    assert traits["dim_floor_seen_percent"].content == exact(pytest.approx(seen, abs=1e-2))
+
+
+def test_41_a_stated_physical_minimum_level_gives_the_dim_floor(dataset: Dataset) -> None:
+    made = row(1, "A", 1, {**DALI, "dali_lowest_level": exact(170)})
+    assert member_of(made, dataset, exact(230)).traits["dim_floor_percent"].content == exact(
+        pytest.approx(10.091, abs=1e-3)
+    )
+
+
+def test_d39_whites_wanted_beyond_gear_or_controller(dataset: Dataset, rules: list[ParsedRule]) -> None:
+    gear = row(1, "A", 4, {**DALI, "colour_warmest_k": exact(2700), "colour_coolest_k": exact(6500)})
+    wanted: dict[str, Content] = {"wanted_warmest_k": exact(2200), "wanted_coolest_k": exact(5000)}
+    control: dict[str, Content] = {"commanded_warmest_k": exact(2000), "commanded_coolest_k": exact(6500)}
+    found = of_line(dataset, rules, gear, **wanted, **control)
+    assert found["line-colour-range-of-gear-too-small"] == "fails"
+    assert found["line-colour-range-of-control-too-small"] == "works"
