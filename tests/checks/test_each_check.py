@@ -87,9 +87,9 @@ BREAKS: list[tuple[str, Break, str]] = [
         swap(
             MOTOR,
             "and motor in circuit.load_types",
-            "and motor in circuit.load_types and circuit.gang_sides < 2",
+            "and motor in circuit.load_types and circuit.wanted_off_by_control",
         ),
-        "line 9: the breach is a hazard and circuit.gang_sides has a default.",
+        "line 9: the breach is a hazard and circuit.wanted_off_by_control has a default.",
     ),
     (
         "published-schemas",
