@@ -48,6 +48,7 @@ NEEDS: dict[str, tuple[str, ...]] = {
     "control_directions_stated": (),
     "dali_addressings_stated": (),
     "breakers": (),
+    "dmx_zone_slots": (),
     "dmx_lowest_step_percent": (),
     "dmx_refresh_hz": ("dmx_slots",),
     "dmx_universes_needed": ("dmx_slots",),

@@ -64,7 +64,7 @@ def _supply_most(outputs: Sequence[Equipment]) -> Trait | None:
 
 
 def counted(circuits: Sequence[Circuit], stated: Mapping[str, Trait], dataset: Dataset) -> dict[str, Content]:
-    """How many controls, directions, kinds of addressing and breakers the schedule and the project name.
+    """How many controls, directions, kinds of addressing, breakers and DMX slots schedule and project name.
 
     Keys are full trait names. More than one direction or kind of addressing is a contradiction. The
     breakers are those named, so at least so many are there.
@@ -79,7 +79,20 @@ def counted(circuits: Sequence[Circuit], stated: Mapping[str, Trait], dataset: D
         "dali_addressings_stated": _different("dali_addressing", outputs, stated),
         "breakers": max(1, len(breakers)),
     }
-    return {f"line.{name}": Interval(float(count), float(count)) for name, count in counts.items()}
+    found: dict[str, Content] = {
+        f"line.{name}": Interval(float(count), float(count)) for name, count in counts.items()
+    }
+    found["line.dmx_zone_slots"] = _zone_slots(circuits)
+    return found
+
+
+def _zone_slots(circuits: Sequence[Circuit]) -> Interval | None:
+    """Each circuit with the slots of its largest driver; unknown where one footprint is."""
+    footprints = [circuit.values.get("circuit.dmx_footprint_slots") for circuit in circuits]
+    known = [footprint for footprint in footprints if isinstance(footprint, Interval)]
+    if len(known) < len(footprints):
+        return None
+    return Interval(sum(slots.low for slots in known), sum(slots.high for slots in known))
 
 
 def _different(name: str, outputs: Sequence[Equipment], stated: Mapping[str, Trait]) -> int:

@@ -361,3 +361,32 @@ def test_d39_whites_wanted_beyond_gear_or_controller(dataset: Dataset, rules: li
     found = of_line(dataset, rules, gear, **wanted, **control)
     assert found["line-colour-range-of-gear-too-small"] == "fails"
     assert found["line-colour-range-of-control-too-small"] == "works"
+
+
+def test_beyond_the_list_a_dali_pair_run_as_selv_without_a_line(
+    dataset: Dataset, rules: list[ParsedRule]
+) -> None:
+    told = checked(dataset, rules, "D0034", "O0072", control_pair_selv=True)
+    assert verdicts(told)["dali-pair-run-as-selv"] == "hazard"
+    assert "dali-pair-run-as-selv" not in verdicts(checked(dataset, rules, "D0034", "O0072"))
+
+
+def test_beyond_the_list_circuits_of_a_dmx_line_take_slots_of_their_own(
+    dataset: Dataset, rules: list[ParsedRule]
+) -> None:
+    dmx: dict[str, Content] = {"methods": TokenSet.exactly("dmx", "switched"), "dmx_slots": exact(4)}
+    rows = [row(n, f"C{n}", 3, dmx, wanted_individual_control=False) for n in range(1, 131)]
+    stated: dict[str, Content] = {"dmx_universes": exact(1)}
+    assert of_line(dataset, rules, *rows, **stated)["dmx-line-zones-above-universes"] == "fails"
+    assert of_line(dataset, rules, *rows[:128], **stated)["dmx-line-zones-above-universes"] == "works"
+
+
+def test_beyond_the_list_the_driver_that_takes_most_and_not_the_average(
+    dataset: Dataset, rules: list[ParsedRule]
+) -> None:
+    rows = [
+        on("O0072", row(n, "A", quantity, {**DALI, "dali_current_ma": exact(each)}))
+        for n, (quantity, each) in enumerate([(9, 1), (1, 5)], 1)
+    ]
+    (circuit,) = report_of(dataset, rules, *rows).circuits
+    assert verdicts(circuit)["gear-current-above-standard-limit"] == "marginal"
