@@ -11,6 +11,8 @@ from compat.model.rule import Rule
 from compat.model.source import Source
 
 OWN_WORK = ("practice", "derivation")
+# Texts that restate a standard or give practice; what they say is published and no standard.
+NOT_A_STANDARD = ("association", "course", "textbook", "encyclopaedia", "article")
 # Common practice, memory and own derivation: the program cites them for what it computes.
 ALWAYS_THERE = ("S0001", "S0002", "S0003")
 
@@ -82,7 +84,9 @@ def unfit(basis: str, source: Source) -> str:
     if (source.read_as == "memory") != (basis == "memory"):
         read = "from memory" if source.read_as == "memory" else "not from memory"
         return f"basis {basis} does not go with a source that is {read}"
-    if basis in ("standard", "measured") and source.kind in OWN_WORK:
+    if basis == "standard" and source.kind in NOT_A_STANDARD:
+        return f"basis standard needs a standard or code; this source is of kind {source.kind}: published"
+    if basis in ("standard", "published", "measured") and source.kind in OWN_WORK:
         return f"basis {basis} needs a published source; this one is of kind {source.kind}"
     if basis == "common_practice" and source.kind != "practice":
         return f"basis common_practice goes with kind practice; this source is of kind {source.kind}"

@@ -14,7 +14,7 @@ from compat.engine.circuit_report import CircuitJudge
 from compat.engine.enquiries import enquiries_of
 from compat.engine.gather import Circuit, gather_circuits
 from compat.engine.line_report import report_lines
-from compat.engine.lines import Line, gather_lines, is_of_line
+from compat.engine.lines import Line, gather_lines, is_of_line, taken_as_good, with_line_columns
 from compat.engine.needs import kinds_of
 from compat.engine.protection import is_shared
 from compat.engine.ranking import LoadLimits
@@ -69,7 +69,12 @@ class Check:
             counts={verdict: counts.get(verdict, 0) for verdict in VERDICTS},
             circuits=reports,
             lines=lines_told,
-            notes=[*schedule.notes, *self._assumed(), *self._unused_lines([line.id for line in lines])],
+            notes=[
+                *schedule.notes,
+                *self._assumed(),
+                *self._unused_lines([line.id for line in lines]),
+                *_taken(lines),
+            ],
             caution=STANDING_CAUTION,
             enquiries=enquiries_of(reports, lines_told),
             kinds=kinds_of(reports, proven, expected, offer),
@@ -91,7 +96,8 @@ class Check:
 
     def _circuits(self, schedule: Schedule, site: Site) -> list[Circuit]:
         setting = self.setting
-        return gather_circuits(schedule, self.dataset, setting.supply, setting.circuit_defaults, site)
+        circuits = gather_circuits(schedule, self.dataset, setting.supply, setting.circuit_defaults, site)
+        return with_line_columns(circuits, setting)
 
     def _verdicts(
         self,
@@ -134,3 +140,8 @@ class Check:
             for trait in self.dataset.vocabulary.of_subject(subject)
         ]
         return [entry for name in names for entry in subjects[0].inputs(name) if entry.basis is not None]
+
+
+def _taken(lines: Sequence[Line]) -> list[str]:
+    """What is taken as good of the wiring of the lines."""
+    return [told for line in lines if (told := taken_as_good(line)) is not None]

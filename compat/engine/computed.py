@@ -20,6 +20,7 @@ from compat.engine.breaker_of_circuit import (
     surely_held_count,
 )
 from compat.engine.computed_members import CABLE_FARAD_PER_M, OF_MEMBERS, OfMembers
+from compat.engine.dmx_steps import lowest_step
 from compat.engine.inrush_of_circuit import (
     candidates_of_member,
     pulse_too_short,
@@ -276,6 +277,12 @@ def _long_run(physics: Physics) -> Interval | None:
     return Interval(low, high)
 
 
+def _safe_pair(physics: Physics) -> Interval:
+    """1 where somebody says that the control pair is run as SELV, else 0."""
+    stated = float(physics.values.get("circuit.control_pair_selv") is True)
+    return Interval(stated, stated)
+
+
 def _modulation_limit(physics: Physics) -> Interval | None:
     frequency = physics.values.get("circuit.light_modulation_frequency_hz")
     if not isinstance(frequency, Interval):
@@ -310,4 +317,6 @@ COMPUTED: dict[str, Callable[[Physics], Content]] = {
     "switched_cable_current_ma": _switched_cable,
     "modulation_low_risk_percent": _modulation_limit,
     **{name: _of_members(make) for name, make in OF_MEMBERS.items()},
+    "dmx_lowest_step_percent": lambda physics: lowest_step(physics.members),
+    "safe_pair_stated": _safe_pair,
 }

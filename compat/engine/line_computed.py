@@ -7,9 +7,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 
+from compat.engine.dmx_steps import lowest_step
 from compat.engine.members import Member
 from compat.engine.site import quantity
-from compat.model.values import Content, Interval, TokenSet
+from compat.model.values import UNKNOWN, Content, Interval, TokenSet
 from compat.physics.control_line import (
     SETTLING_MS,
     dali_drop_v,
@@ -36,7 +37,19 @@ NEEDS: dict[str, tuple[str, ...]] = {
         "dali_supply_max_ma", "dali_integrated_supply_ma", "cable_resistance_ohm_per_km",
         "conductor_temperature_celsius", "length_to_farthest_m",
     ),
+    "dali_idle_drop_v": (
+        "dali_current_ma", "dali_control_device_current_ma", "cable_resistance_ohm_per_km",
+        "conductor_temperature_celsius", "length_to_farthest_m",
+    ),
     "dali_one_by_one_s": ("dali_addresses",),
+    "dali_version_1_gear": (),
+    "safe_wiring_stated": (),
+    "controls": (),
+    "control_directions_stated": (),
+    "dali_addressings_stated": (),
+    "breakers": (),
+    "dmx_zone_slots": (),
+    "dmx_lowest_step_percent": (),
     "dmx_refresh_hz": ("dmx_slots",),
     "dmx_universes_needed": ("dmx_slots",),
 }  # fmt: skip
@@ -47,7 +60,11 @@ def compute_line(values: Mapping[str, Content], members: Sequence[Member]) -> di
     found: dict[str, Callable[[], Interval | None]] = {
         "voltage_rise_v": lambda: _rise(values),
         "level_error_percent": lambda: _level_error(values, members),
-        "dali_voltage_drop_v": lambda: _dali_drop(values),
+        "dali_voltage_drop_v": lambda: _dali_drop(values, "dali_supply_max_ma", "dali_integrated_supply_ma"),
+        "dali_idle_drop_v": lambda: _idle_drop(values),
+        "dali_version_1_gear": lambda: _version_1(members),
+        "safe_wiring_stated": lambda: _safe_wiring(values),
+        "dmx_lowest_step_percent": lambda: lowest_step(members),
         "dali_one_by_one_s": lambda: _one_by_one(values),
         "dmx_refresh_hz": lambda: _refresh(values),
         "dmx_universes_needed": lambda: _universes(members),
@@ -105,27 +122,51 @@ def _level_error(values: Mapping[str, Content], members: Sequence[Member]) -> In
     return Interval(least, most)
 
 
-def _dali_drop(values: Mapping[str, Content]) -> Interval | None:
-    """While the farthest device holds the line low and takes all that the supplies give."""
-    known = _known(
-        values,
-        "dali_supply_max_ma",
-        "dali_integrated_supply_ma",
-        "cable_resistance_ohm_per_km",
-        "conductor_temperature_celsius",
-        "length_to_farthest_m",
-    )
-    if known is None:
+def _dali_drop(values: Mapping[str, Content], *currents: str) -> Interval | None:
+    """To the farthest device with the currents of these names flowing all the way.
+
+    While it holds the line low it takes all that the supplies give; while nobody sends, the line
+    carries what its members take.
+    """
+    wire = ("cable_resistance_ohm_per_km", "conductor_temperature_celsius", "length_to_farthest_m")
+    known, flowing = _known(values, *wire), _known(values, *currents)
+    if known is None or flowing is None:
         return None
-    separate, integrated, resistance, celsius, length = known
+    resistance, celsius, length = known
     low, high = (
-        dali_drop_v(ohm, temperature, metres, current / 1000.0)
-        for ohm, temperature, metres, current in (
-            (resistance.low, celsius.low, length.low, separate.low + integrated.low),
-            (resistance.high, celsius.high, length.high, separate.high + integrated.high),
+        dali_drop_v(ohm, temperature, metres, sum(milliamperes) / 1000.0)
+        for ohm, temperature, metres, milliamperes in (
+            (resistance.low, celsius.low, length.low, [part.low for part in flowing]),
+            (resistance.high, celsius.high, length.high, [part.high for part in flowing]),
         )
     )
     return Interval(low, high)
+
+
+def _idle_drop(values: Mapping[str, Content]) -> Interval | None:
+    """With the current that the members take; where it is not known, up to what the supplies give."""
+    taken = _dali_drop(values, "dali_current_ma", "dali_control_device_current_ma")
+    most = _dali_drop(values, "dali_supply_max_ma", "dali_integrated_supply_ma")
+    if taken is not None or most is None:
+        return taken
+    return Interval(0.0, most.high)
+
+
+def _version_1(members: Sequence[Member]) -> Interval:
+    """Gear that is known to be of version 1; of what nobody states there may be more."""
+    count = sum(
+        member.row.quantity
+        for member in members
+        if member.traits.get("dali_version", UNKNOWN).content == "version_1"
+    )
+    return Interval(float(count), float(count))
+
+
+def _safe_wiring(values: Mapping[str, Content]) -> Interval:
+    """1 where somebody says that the line is run as SELV or class 2 wiring, else 0."""
+    names = {"analog_pair": "wired_as_selv", "dali_line": "nec_class_2"}
+    stated = values.get(f"line.{names.get(str(values.get('line.kind')), '')}") is True
+    return Interval(float(stated), float(stated))
 
 
 def _one_by_one(values: Mapping[str, Content]) -> Interval | None:

@@ -1,7 +1,7 @@
-"""What is stated for a line as a whole: by the project file, by its circuits, or by the defaults.
+"""What is stated for a line as a whole: by the project file, its outputs, its circuits, or the defaults.
 
-The project file goes first. What the designer wants of the circuits holds for their line, so it need
-not be written twice. The kind of line follows from how its circuits are controlled.
+The project file goes first. What the outputs and the designer's wishes for the circuits say holds for
+their line, so it need not be written twice. The kind of line follows from how its circuits are controlled.
 """
 
 from __future__ import annotations
@@ -10,6 +10,8 @@ from collections.abc import Mapping, Sequence
 
 from compat.dataset.read import Dataset
 from compat.engine.gather import Circuit
+from compat.engine.line_derived import derive
+from compat.engine.line_outputs import from_outputs, outputs_of
 from compat.model.values import UNKNOWN, Interval, TokenSet, Trait
 from compat.physics.cable import CLASS_1_2
 
@@ -21,6 +23,8 @@ FROM_ANY_CIRCUIT = {
     "wanted_individual_control": "wanted_individual_control",
     "wired_as_selv": "control_pair_selv",
 }
+# A trait of the line that every circuit must have for the line to have it.
+FROM_EVERY_CIRCUIT = {"separated_from_mains": "control_pair_separated"}
 IEC_60228 = "S0105"
 
 
@@ -31,11 +35,20 @@ def stated_traits(
     dataset: Dataset,
 ) -> dict[str, Trait]:
     """Every trait of a line that is stated for the whole, by name; UNKNOWN where nothing says it."""
+    outputs = outputs_of(circuits, dataset)
+    said: dict[str, Trait] = {}
     traits: dict[str, Trait] = {}
     for definition in dataset.vocabulary.of_subject("line"):
         if definition.gather == "line":
             name = definition.name
-            traits[name] = stated.get(name) or _from_circuits(name, circuits) or defaults.get(name, UNKNOWN)
+            default = defaults.get(name, UNKNOWN)
+            trait = stated.get(name) or from_outputs(name, outputs) or _from_circuits(name, circuits)
+            traits[name] = trait or default
+            by_project = default.content is not None and default.basis == "declared"
+            if trait is not None or by_project:
+                said[name] = traits[name]
+    drivers = sum(member.row.quantity for circuit in circuits for member in circuit.members)
+    traits.update(derive(said, defaults, drivers))
     if traits["kind"].content is None:
         traits["kind"] = kind_from_circuits(circuits, dataset)
     if traits["cable_resistance_ohm_per_km"].content is None:
@@ -81,11 +94,12 @@ def _methods(circuit: Circuit, dataset: Dataset) -> TokenSet | None:
 def _from_circuits(name: str, circuits: Sequence[Circuit]) -> Trait | None:
     if name == "wanted_dim_floor_percent":
         return _common([c.column_traits[name] for c in circuits if not _only_switched(c)])
-    column = FROM_ANY_CIRCUIT.get(name)
+    decisive = name in FROM_ANY_CIRCUIT
+    column = FROM_ANY_CIRCUIT.get(name) or FROM_EVERY_CIRCUIT.get(name)
     if column is None:
         return None
     traits = [circuit.column_traits[column] for circuit in circuits]
-    return next((trait for trait in traits if trait.content is True), None) or _common(traits)
+    return next((trait for trait in traits if trait.content is decisive), None) or _common(traits)
 
 
 def _only_switched(circuit: Circuit) -> bool:

@@ -9,8 +9,9 @@ from compat.dataset.overlay import Setting
 from compat.dataset.read import Dataset
 from compat.engine.aggregate import joined_values
 from compat.engine.findings import Judged, judged_worst_first
-from compat.engine.gather import Circuit, by_label
+from compat.engine.gather import Circuit, by_label, label_of, with_column
 from compat.engine.line_computed import compute_line
+from compat.engine.line_outputs import counted
 from compat.engine.line_stated import stated_traits
 from compat.engine.members import Member
 from compat.engine.site import Site
@@ -61,7 +62,45 @@ def gather_line(
     values = joined_values("line", members, dataset.vocabulary)
     values.update({f"line.{name}": trait.content for name, trait in columns.items()})
     values.update(compute_line(values, members))
+    values.update(counted(circuits, stated, dataset))
     return Line(label, tuple(circuits), members, values, columns, proposed)
+
+
+# What a line states for all its circuits, and the column of a circuit that asks for the same.
+STATED_FOR_CIRCUITS = {
+    "wired_as_selv": "control_pair_selv",
+    "separated_from_mains": "control_pair_separated",
+}
+# Wiring that is taken to be good where nobody states it: what the report then says, by kind of line.
+TAKEN_AS_GOOD = {
+    ("dmx_segment", "terminated"): "its far end is taken to have a terminator",
+    ("dmx_segment", "passive_branches"): "it is taken to branch at splitters only",
+}
+
+
+def with_line_columns(circuits: Iterable[Circuit], setting: Setting) -> list[Circuit]:
+    """The circuits with what the project states for their line in the columns that no row fills."""
+    by_project = {name: trait for name, trait in setting.line_defaults.items() if trait.basis == "declared"}
+    found = []
+    for circuit in circuits:
+        label = label_of(circuit, "line")
+        of_line = {**by_project, **setting.lines.get(label, {})} if label else {}
+        for name, column in STATED_FOR_CIRCUITS.items():
+            by_row = any(column in member.row.circuit_traits for member in circuit.members)
+            if name in of_line and not by_row:
+                circuit = with_column(circuit, column, of_line[name])
+        found.append(circuit)
+    return found
+
+
+def taken_as_good(line: Line) -> str | None:
+    """What the report says of wiring that nobody states and the defaults take as good; None for nothing."""
+    told = [
+        sentence
+        for (kind, name), sentence in TAKEN_AS_GOOD.items()
+        if kind == line.values.get("line.kind") and line.column_traits[name].basis == "common_practice"
+    ]
+    return f"Nobody states the wiring of line {line.id}: {', and '.join(told)}." if told else None
 
 
 def is_of_line(rule: ParsedRule) -> bool:

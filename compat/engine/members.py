@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from compat.dataset.read import Dataset, Equipment
+from compat.engine.control_gear import methods_by_signs, seen_floor, usual_traits
 from compat.model.overrides import overridden
 from compat.model.schedule import ScheduleRow
 from compat.model.values import UNKNOWN, Content, Interval, Trait
@@ -68,6 +69,10 @@ def member_of(
     """
     driver = dataset.tables["drivers"].get(row.driver_id) if row.driver_id else None
     traits = {**(defaults or {}), **_of_driver(driver, row.driver_traits, dataset), **row.driver_traits}
+    if traits.get("methods", UNKNOWN).content is None:
+        every = frozenset(dataset.vocabulary.choices["method"])
+        signs = methods_by_signs({**(driver.traits if driver else {}), **row.driver_traits}, every)
+        traits.update({"methods": signs} if signs else {})
     return with_what_follows(row, driver, traits, dataset, voltage, jurisdiction)
 
 
@@ -97,6 +102,8 @@ def with_what_follows(
         made[_short(name)] = UNKNOWN
     for name, content in found.values.items():
         made[_short(name)] = _derived(content, found.steps[name].used, origins)
+    made.update(usual_traits(made))
+    made.update(seen_floor(made))
     reasons = {
         _short(name): Reason(step.relations, _values(step.used, made, origins))
         for name, step in found.steps.items()

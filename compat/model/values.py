@@ -6,11 +6,16 @@ from dataclasses import dataclass
 from typing import Literal, TypeAlias, get_args
 
 # What a file may write beside a value; a usual value is filled in by the program only.
-WrittenBasis = Literal["standard", "derived", "measured", "common_practice", "memory", "declared"]
-Basis = Literal["standard", "derived", "measured", "common_practice", "memory", "declared", "usual"]
+WrittenBasis = Literal[
+    "standard", "published", "derived", "measured", "common_practice", "memory", "declared"
+]
+Basis = Literal[
+    "standard", "published", "derived", "measured", "common_practice", "memory", "declared", "usual"
+]
 BASES: tuple[str, ...] = get_args(WrittenBasis)
 BASIS_TEXT: dict[str, str] = {
     "standard": "standard",
+    "published": "published, not a standard",
     "derived": "derived",
     "measured": "measured",
     "common_practice": "common practice, no source",

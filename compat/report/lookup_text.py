@@ -26,6 +26,8 @@ KEY_TRAITS = (
     "inrush_peak_a",
     "inrush_width_us",
     "dim_floor_percent",
+    "dim_floor_seen_percent",
+    "dali_lowest_level",
     "control_current_ma",
     "control_current_direction",
     "control_insulation",

@@ -87,6 +87,15 @@ def copied(file: str, name: str, change: tuple[str, str]) -> Break:
 # Name of the check, what is broken, and what it must say.
 BREAKS: list[tuple[str, Break, str]] = [
     (
+        "hazard-defaults",
+        swap(
+            MOTOR,
+            "and motor in circuit.load_types",
+            "and motor in circuit.load_types and circuit.wanted_off_by_control",
+        ),
+        "line 9: the breach is a hazard and circuit.wanted_off_by_control has a default.",
+    ),
+    (
         "published-schemas",
         swap("schemas/rule.schema.json", '"^R[0-9]{4}$"', '"^R[0-9]{5}$"'),
         "schemas/rule.schema.json: the published schema is not the one the program uses. "

@@ -67,7 +67,7 @@ TRAIT_FAULTS = {
     "number for yes or no": ("dimming_forbidden = 0", "0 is not allowed; allowed: true or false"),
     "unknown basis": (
         'input_power_w = { value = 5, basis = "guess" }',
-        "basis 'guess' is not allowed; allowed: standard, derived,",
+        "basis 'guess' is not allowed; allowed: standard, published,",
     ),
     "unknown field of a value": (
         "input_power_w = { value = 5, unit = 1 }",
@@ -131,7 +131,7 @@ SHAPES = {
     "name of two lines": (HEAD.replace("Lamp", "La\\nmp"), "the name holds a character that cannot be shown"),
     "wrong basis of the entry": (
         HEAD.replace("name =", 'basis = "x"\nname ='),
-        "line 4, driver.0.basis: 'x' is not allowed. Input should be 'standard', 'derived'",
+        "line 4, driver.0.basis: 'x' is not allowed. Input should be 'standard', 'published'",
     ),
     "bad slug": (
         HEAD.replace("name =", 'slug = "A_b"\nname ='),

@@ -76,10 +76,10 @@ def test_rows_of_all_circuits_are_joined(dataset: Dataset) -> None:
 
 
 def test_one_unknown_row_leaves_the_sum_unknown(dataset: Dataset) -> None:
-    silent = {**DALI, "dali_current_ma": None}
+    silent = {**DALI, "dali_addresses": None}
     line = line_of(dataset, row(1, "A", 10, DALI), row(2, "B", 1, silent), **SUPPLY)
-    assert line.values["line.dali_current_ma"] is None
-    assert line.values["line.dali_addresses"] == exact(11)
+    assert line.values["line.dali_addresses"] is None
+    assert line.values["line.dali_current_ma"] == exact(22)
 
 
 def test_circuits_without_a_label_are_on_no_line(dataset: Dataset) -> None:
@@ -260,11 +260,12 @@ def test_an_open_line_asks_for_what_is_open(dataset: Dataset, rules: list[Parsed
 
 
 def test_a_question_about_drivers_names_them(dataset: Dataset, rules: list[ParsedRule]) -> None:
-    silent = {**DALI, "dali_current_ma": None}
-    report = report_of(
-        line_of(dataset, row(1, "A", 5, DALI), row(2, "B", 5, silent), **SUPPLY), rules, dataset
+    silent = {**DALI, "dali_addresses": None}
+    line = line_of(
+        dataset, row(1, "A", 5, DALI), row(2, "B", 5, silent), **SUPPLY, dali_addressing="addressed"
     )
-    asked = next(q for q in report.questions if q.name == "driver.dali_current_ma")
+    report = report_of(line, rules, dataset)
+    asked = next(q for q in report.questions if q.name == "driver.dali_addresses")
     assert asked.about == ["T2"]
 
 
