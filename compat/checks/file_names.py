@@ -11,6 +11,7 @@ from compat.dataset.toml_files import read_toml
 from compat.model.equipment import SLUG
 from compat.model.faults import Fault
 from compat.model.values import Origin
+from compat.rulebook.relations import relation_files
 from compat.rulebook.rules import cases_file, rule_files
 
 NAME = "file-names"
@@ -22,7 +23,7 @@ def check(material: Material) -> Iterator[Fault]:
     """Faults for names that do not match and for files that are not read."""
     folder = material.dataset.rules_folder
     read = set(rule_files(folder))
-    read |= {cases_file(path) for path in read} | {folder / EXCEPTIONS_FILE}
+    read |= {cases_file(path) for path in read} | {folder / EXCEPTIONS_FILE, *relation_files(folder)}
     for path in sorted(folder.rglob("*.toml")):
         if path not in read:
             where = Origin(path.relative_to(folder).as_posix())

@@ -13,7 +13,7 @@ from compat.model.values import Origin
 NAME = "mentions"
 SCOPE = "dataset"
 SENTENCE = "an id named in a text is that of a rule in force, an entry or a reference"
-ID = re.compile(r"(?<![\w.-])[RSDOUBCZ][0-9]{4}(?![\w-])")
+ID = re.compile(r"(?<![\w.-])[RSDOUBCZFK][0-9]{4}(?![\w-])")
 PAGES = ("README.md",)
 
 
@@ -21,6 +21,8 @@ def check(material: Material) -> Iterator[Fault]:
     """Faults for ids in rules, notes and the README that name nothing, or a withdrawn rule."""
     known = {rule.rule.id for rule in material.live_rules()}
     known |= {entry.id for entry in material.entries} | set(material.dataset.sources)
+    known |= {entry.relation.id for entry in material.relations}
+    known |= {entry.written.id for entry in material.usual.classes}
     for rule in material.live_rules():
         data = rule.rule
         texts = [data.title, data.question, data.because, data.caution, data.note]

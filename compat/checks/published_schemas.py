@@ -14,6 +14,7 @@ from compat.model.equipment import SUBJECT_OF
 from compat.model.faults import BadInput, Fault
 from compat.model.values import Origin
 from compat.rulebook.rules import cases_file
+from compat.rulebook.usual import usual_files
 
 NAME = "published-schemas"
 SCOPE = "dataset"
@@ -61,7 +62,12 @@ def _files(material: Material) -> Iterator[tuple[Path, str]]:
         yield rule.file, "rule"
         if rule.rule.slug in material.cases:
             yield cases_file(rule.file), "cases"
+    for relation in material.relations:
+        yield relation.file, "relation"
+    told = {fault.where.file for fault in material.unreadable}
+    for path in usual_files(root):
+        if path.name not in told:
+            yield path, "usual"
     exceptions = material.dataset.rules_folder / EXCEPTIONS_FILE
-    told = any(fault.where.file == EXCEPTIONS_FILE for fault in material.unreadable)
-    if exceptions.is_file() and not told:
+    if exceptions.is_file() and EXCEPTIONS_FILE not in told:
         yield exceptions, "exceptions"

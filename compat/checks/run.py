@@ -22,10 +22,12 @@ from compat.checks import (
     intervals,
     mentions,
     published_schemas,
+    relations,
     review_dates,
     slots,
     support,
     unused_sources,
+    usual,
     vocabulary,
     withdrawal,
 )
@@ -65,6 +67,8 @@ CHECKS: Sequence[CheckModule] = (
     case_results,
     applicability,
     contradictions,
+    relations,
+    usual,
     withdrawal,
     exceptions,
 )

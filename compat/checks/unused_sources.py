@@ -11,7 +11,7 @@ from compat.model.values import Origin
 
 NAME = "unused-sources"
 SCOPE = "dataset"
-SENTENCE = "every reference is cited by a rule or an entry"
+SENTENCE = "every reference is cited by a rule, a relation or an entry"
 # Common practice, memory and own derivation: the program cites them for what it computes.
 ALWAYS_THERE = ("S0001", "S0002", "S0003")
 
@@ -22,6 +22,10 @@ def check(material: Material) -> Iterator[Fault]:
     for entry in material.entries:
         cited |= {trait.source for trait in entry.traits.values() if trait.source}
         cited.add(str(entry.raw.get("source")))
+    cited |= {citation.source for entry in material.relations for citation in entry.relation.sources}
+    cited |= {
+        trait.source for entry in material.usual.classes for trait in entry.figures.values() if trait.source
+    }
     unused = set(material.dataset.sources) - cited - set(ALWAYS_THERE)
     if not unused:
         return

@@ -34,15 +34,6 @@ OPTIONS: dict[str, str] = {
 TRAIT_OPTION = "--trait"
 PLACE = "command line"
 UNNAMED = "driver as stated on the command line"
-# A value of the dataset's driver that does not outlast one that was stated: it was made from the
-# other, or belongs to the same statement of the maker.
-GOES_WITH: dict[str, tuple[str, ...]] = {
-    "input_power_w": ("input_current_a", "apparent_power_va"),
-    "power_factor": ("input_current_a", "apparent_power_va"),
-    "input_current_a": ("apparent_power_va", "power_factor"),
-    "inrush_peak_a": ("inrush_width_us", "inrush_test_resistance_ohm", "inrush_test_inductance_uh"),
-    "methods": ("dimming_forbidden",),
-}
 
 
 @dataclass(slots=True)
@@ -127,17 +118,15 @@ def with_stated(
     Without a driver one that has nothing but the stated traits.
     """
     from compat.dataset.read import Equipment
+    from compat.engine.overrides import overridden
     from compat.model.values import UNKNOWN
 
     if driver is None:
         return Equipment("", UNNAMED, dict(stated)), []
     if not stated:
         return driver, []
-    left_out: dict[str, str] = {}
-    for name in stated:
-        for other in GOES_WITH.get(name, ()):
-            if other not in stated and driver.traits.get(other, UNKNOWN) != UNKNOWN:
-                left_out.setdefault(other, name)
+    known = {name: trait for name, trait in driver.traits.items() if trait != UNKNOWN}
+    left_out = overridden(known, stated, vocabulary)
     labels = {trait.name: trait.label for trait in vocabulary.of_subject("driver")}
     notes = [
         f"the {labels[other]} of {driver.id} is left out, since the {labels[name]} is stated anew"

@@ -16,8 +16,9 @@ class UsualClass(Record):
     """What is usual of gear (``driver``) or of an installation (``circuit``) to which ``applies`` applies.
 
     A figure is looked at in the middle of its range. ``words`` and ``unless_words`` are sought as those of
-    relations. Where one of ``unless_known`` is known the class is not asked. ``traits`` are written as in the tables of equipment, ``basis`` and ``source`` hold for each
-    that states none. Classes are asked in the order of their ids; what an earlier one says stands.
+    relations; where one of ``unless_known`` is known the class is not asked. ``traits`` are written as in
+    the tables of equipment; ``basis`` and ``source`` hold for each that states none. Classes are asked in
+    the order of their ids; what an earlier one says stands.
     """
 
     id: Annotated[str, Limits(pattern=r"^K[0-9]{4}$")]

@@ -16,7 +16,7 @@ from compat.model.values import Origin
 from compat.model.vocabulary import Vocabulary
 from compat.rulebook import nodes
 from compat.rulebook.nodes import TruthNode
-from compat.rulebook.rules import RELATIONS_FOLDER as FOLDER
+from compat.rulebook.rules import RELATIONS_FOLDER
 
 MOST_KEPT = 8
 # What one row of a schedule has: its gear, the supply, and itself taken as a circuit of one row.
@@ -54,7 +54,7 @@ _READ: dict[tuple[Path, str], tuple[ParsedRelation, ...]] = {}
 
 def relation_files(rules_folder: Path) -> Iterator[Path]:
     """Every relation file below a rules folder, in a fixed order."""
-    return iter(sorted((rules_folder / FOLDER).glob("*.toml")))
+    return iter(sorted((rules_folder / RELATIONS_FOLDER).glob("*.toml")))
 
 
 def read_relations(rules_folder: Path, vocabulary: Vocabulary) -> tuple[ParsedRelation, ...]:
@@ -113,7 +113,7 @@ def keep_relations(dataset: Dataset, relations: tuple[ParsedRelation, ...]) -> N
 
 
 def _read_or_own(dataset: Dataset) -> tuple[ParsedRelation, ...]:
-    if (dataset.rules_folder / FOLDER).is_dir():
+    if (dataset.rules_folder / RELATIONS_FOLDER).is_dir():
         return read_relations(dataset.rules_folder, dataset.vocabulary)
     found: list[ParsedRelation] = []
     for path in relation_files(data_root() / "rules"):

@@ -57,8 +57,8 @@ class Tally:
         """The figures in a row."""
         return (
             f"{share:4.0%} taken away: rule truths equal {self.rules_left / self.rules:6.1%} without, "
-            f"{self.rules_expected / self.rules:6.1%} with usual values; verdicts of {self.pairings} pairings: "
-            f"decided without {self.decided_left / self.pairings:6.1%}, expected equal "
+            f"{self.rules_expected / self.rules:6.1%} with usual values; verdicts of "
+            f"{self.pairings} pairings: decided without {self.decided_left / self.pairings:6.1%}, expected equal "
             f"{self.same / self.pairings:6.1%}, works where it fails {self.false_works / self.pairings:5.2%}"
         )
 
@@ -81,7 +81,8 @@ def rows(
         left = {name: trait for name, trait in known.items() if chance.random() >= share}
         quantity = chance.choice((1, 2, 3, 4, 6, 8, 10, 12, 16, 20))
         full, part = (
-            ScheduleRow(number, f"C{number}", quantity, driver_traits=dict(traits)) for traits in (known, left)
+            ScheduleRow(number, f"C{number}", quantity, driver_traits=dict(traits))
+            for traits in (known, left)
         )
         yield driver, full, part
 
@@ -147,9 +148,11 @@ def main() -> None:
     for share in SHARES:
         start = time.process_time()
         found = tally(dataset, rules, share, count)
-        print(found.line(share), f"({time.process_time() - start:.1f} s)")
-        print("     most often otherwise:", ", ".join(f"{s} {n}" for s, n in found.wrong.most_common(9)))
-        print("     ", found.verdicts.most_common(12))
+        seconds = time.process_time() - start
+        often = ", ".join(f"{slug} {times}" for slug, times in found.wrong.most_common(9))
+        sys.stdout.write(f"{found.line(share)} ({seconds:.1f} s)\n    otherwise: {often}\n")
+        moved = ", ".join(f"{a} as {b} {n}" for (a, b), n in found.verdicts.most_common(9) if n)
+        sys.stdout.write(f"    {moved}; proofs broken {found.proof_broken}\n")
 
 
 if __name__ == "__main__":
