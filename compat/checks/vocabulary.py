@@ -42,7 +42,8 @@ def check(material: Material) -> Iterator[Fault]:
     vocabulary = material.dataset.vocabulary
     folder = material.dataset.root / "datasets" / "vocabulary"
     for trait in vocabulary.traits.values():
-        for what, do in (*_gather_faults(trait, vocabulary), *_unit_faults(trait, vocabulary)):
+        parts = (_gather_faults, _unit_faults, _override_faults)
+        for what, do in (fault for part in parts for fault in part(trait, vocabulary)):
             line = _line(read_text(folder / "traits.csv"), f"{trait.subject},{trait.name},")
             yield Fault(f"{trait.full_name}: {what}", Origin("traits.csv", line=line), do=do)
     used = {trait.choices for trait in vocabulary.traits.values()}
@@ -92,6 +93,16 @@ def _unit_faults(trait: TraitDefinition, vocabulary: Vocabulary) -> Iterator[tup
     ending = trait.name.rpartition("_")[2]
     if trait.name != ending and ending in vocabulary.units and ending not in WITHOUT_ENDING:
         yield f"the name ends with the unit {ending}, and the trait has no such unit", "Rename it"
+
+
+def _override_faults(trait: TraitDefinition, vocabulary: Vocabulary) -> Iterator[tuple[str, str]]:
+    known = [other.name for other in vocabulary.of_subject(trait.subject)]
+    for name in trait.overrides:
+        if name not in known or name == trait.name:
+            yield (
+                f"it overrides '{name}', which is no other trait of a {trait.subject}",
+                did_you_mean(name, known),
+            )
 
 
 def _line(text: str, start: str) -> int | None:

@@ -145,7 +145,8 @@ def test_what_runs_something_when_unpacked_is_not_unpacked(
     assert file is not None
     mark = tmp_path / "ran"
     harm: object = Runs(mark)
-    bad = pickle.dumps(Opened(expected.dataset, [harm], expected.standing) if hidden else harm)  # type: ignore[list-item]
+    hiding = Opened(expected.dataset, [harm], expected.standing, expected.relations)  # type: ignore[list-item]
+    bad = pickle.dumps(hiding if hidden else harm)
     file.write_bytes(file.read_bytes()[:KEY_BYTES] + hashlib.sha256(bad).digest() + bad)
     assert opened_kept(root) == expected
     assert len(reads) == 2
