@@ -75,7 +75,7 @@ def _driver_faults(material: Material, follower: Follower) -> Iterator[Fault]:
         values = {f"driver.{name}": trait.content for name, trait in entry.traits.items()}
         for conflict in follower.follow([values], _rated(values)).conflicts:
             names = ", ".join(name.removeprefix("driver.") for name in conflict.names)
-            what = f"{entry.id}: {names} cannot all be true by {conflict.relation or 'several relations'}"
+            what = f"{entry.id}: {names} cannot all be true by {', '.join(conflict.relations)}"
             yield Fault(what, in_entry(entry), do="Correct one of them")
 
 

@@ -63,7 +63,8 @@ class Tally:
             f"{share:4.0%} taken away: rule truths equal {self.rules_left / self.rules:6.1%} without, "
             f"{self.rules_expected / self.rules:6.1%} with usual values; verdicts of "
             f"{self.pairings} pairings: decided without {self.decided_left / self.pairings:6.1%}, "
-            f"expected equal {self.same / self.pairings:6.1%}, works where it fails {self.false_works / self.pairings:5.2%}"
+            f"expected equal {self.same / self.pairings:6.1%}, "
+            f"works where it fails {self.false_works / self.pairings:5.2%}"
         )
 
 
