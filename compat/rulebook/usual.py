@@ -123,7 +123,7 @@ def with_usual(
         written = entry.written
         if written.subject != subject or not has_words(folded, written.words, written.unless_words):
             continue
-        if any(known.get(name, UNKNOWN).content is not None for name in written.unless_known):
+        if not _is_asked(written, known):
             continue
         if Narrowing(box, boxes.kinds).truth(entry.applies) is not True:
             continue
@@ -140,6 +140,15 @@ def with_usual(
     return known, which
 
 
+def _is_asked(written: UsualClass, known: Mapping[str, Trait]) -> bool:
+    """Whether one of the traits that a class wants known is, and none of those that it wants unknown."""
+
+    def one_of(names: Collection[str]) -> bool:
+        return any(known.get(name, UNKNOWN).content is not None for name in names)
+
+    return not one_of(written.unless_known) and (not written.if_known or one_of(written.if_known))
+
+
 def narrowed(known: Trait, usual: Trait, is_derived: bool) -> Trait | None:
     """What a usual value adds to what is known of a trait; None where it adds nothing."""
     match known.content, usual.content:
@@ -151,9 +160,7 @@ def narrowed(known: Trait, usual: Trait, is_derived: bool) -> Trait | None:
             if not filled.sure <= stated.possible or not sure <= possible:
                 return None
             return replace(usual, content=TokenSet(sure, possible))
-        case Interval() as found, Interval() as filled if (
-            known.basis == "derived" and known.source == "S0003"
-        ):
+        case Interval() as found, Interval() as filled if is_derived:
             low, high = max(found.low, filled.low), min(found.high, filled.high)
             if low > high or Interval(low, high) == found:
                 return None
@@ -190,11 +197,12 @@ def _figures(
 ) -> dict[str, Trait]:
     text, figures = read_text(path), dict[str, Trait]()
     allowed = _allowed(entry.subject, vocabulary)
-    for name in entry.unless_known:
-        if name not in allowed:
-            where = Origin(path.name, line=line_of(text, "class", place, "unless_known"))
-            what = f"{entry.id}: '{name}' is no trait that a {entry.subject} can have"
-            faults.append(Fault(what, where, do=did_you_mean(name, allowed)))
+    for key in ("if_known", "unless_known"):
+        for name in getattr(entry, key):
+            if name not in allowed:
+                where = Origin(path.name, line=line_of(text, "class", place, key))
+                what = f"{entry.id}: '{name}' is no trait that a {entry.subject} can have"
+                faults.append(Fault(what, where, do=did_you_mean(name, allowed)))
     for name, value in entry.traits.items():
         where = Origin(path.name, line=line_of(text, "class", place, name))
         if name not in allowed:
