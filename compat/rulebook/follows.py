@@ -99,22 +99,31 @@ class Follower:
         every: dict[str, Content] = {}
         for layer in reversed((given, *layers)):
             every.update({name: content for name, content in layer.items() if content is not None})
-        relations = self._not_denied(self._awake(spoken, every), (given, *layers[:WRITTEN_LAYERS]))
-        base = self.boxes.filled(self.boxes.blank, given)
         stated = layers[0] if layers else {}
-        relations, conflicts, done = self._settled(relations, base, stated)
+        awake = self._awake(spoken, every, stated)
+        relations = self._not_denied(awake, (given, *layers[:WRITTEN_LAYERS]))
+        base = self.boxes.filled(self.boxes.blank, given)
+        lower = [layer for layer in layers[1:] if self.boxes.relevant(layer)]
+        conflicts: tuple[Conflict, ...] = ()
+        done = Contraction(base)
+        if self.boxes.relevant(stated) or not lower:
+            relations, conflicts, done = self._settled(relations, base, stated)
         fallen: set[str] = set()
-        for layer in layers[1:]:
+        for layer in lower:
             done, gone = self._with_layer(relations, done, layer, known=every)
             fallen |= gone
         return self._told(relations, done, every, given, fallen, conflicts)
 
-    def _awake(self, spoken: Sequence[ParsedRelation], every: Values) -> list[ParsedRelation]:
+    def _awake(self, spoken: Sequence[ParsedRelation], every: Values, stated: Values) -> list[ParsedRelation]:
         """The relations that can say something: not void, and all that is not of the driver is known."""
         box = self.boxes.filled(self.boxes.blank, every)
+        is_stated = bool(self.boxes.relevant(stated))
         found = []
         for relation in spoken:
             if any(not name.startswith("driver.") and name not in every for name in relation.names):
+                continue
+            # Of generic figures that are all known nothing follows, and the dataset check looks after them.
+            if not is_stated and not any(_is_open(every.get(name)) for name in relation.names):
                 continue
             if Narrowing(box, self.boxes.kinds).truth(relation.unless) is not True:
                 found.append(relation)
@@ -237,7 +246,7 @@ class Follower:
         values: dict[str, Content] = {}
         for name in self.boxes.kinds:
             known = None if name in fallen else every.get(name)
-            if not name.startswith("driver.") or not (known is None or _is_open(known)):
+            if not name.startswith("driver.") or not _is_open(known):
                 continue
             ids = done.set_by(name)
             content = self._content(name, done, by_id)
@@ -279,4 +288,4 @@ def follower_of(dataset: Dataset) -> Follower:
 
 
 def _is_open(content: Content) -> bool:
-    return isinstance(content, TokenSet) and content.sure != content.possible
+    return content is None or (isinstance(content, TokenSet) and content.sure != content.possible)

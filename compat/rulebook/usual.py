@@ -45,11 +45,29 @@ class Usual:
     classes: tuple[ParsedClass, ...] = ()
     supplies: tuple[UsualSupply, ...] = ()
     names: tuple[str, ...] = field(init=False)
+    _spoken: dict[tuple[str, str], tuple[ParsedClass, ...]] = field(
+        init=False, repr=False, compare=False, default_factory=dict
+    )
 
     def __post_init__(self) -> None:
         """``names`` are the traits, by full name, that decide which class applies."""
         asked = {name for entry in self.classes for name in nodes.names(entry.applies)}
         object.__setattr__(self, "names", tuple(sorted(asked)))
+
+    def spoken_of(self, subject: str, text: str) -> tuple[ParsedClass, ...]:
+        """The classes of a subject whose words stand in a text; looked for once for each text."""
+        key = (subject, text)
+        if key not in self._spoken:
+            if len(self._spoken) >= MOST_TEXTS:
+                self._spoken.clear()
+            folded = fold_text(text)
+            self._spoken[key] = tuple(
+                entry
+                for entry in self.classes
+                if entry.written.subject == subject
+                and has_words(folded, entry.written.words, entry.written.unless_words)
+            )
+        return self._spoken[key]
 
     def supply_in(self, country: str) -> UsualSupply | None:
         """The supply that is usual in a country, by its code of ISO 3166-1; None where none is stated."""
@@ -93,7 +111,20 @@ def usual_of(dataset: Dataset) -> Usual:
 
 
 MOST_KEPT = 8
+MOST_TEXTS = 4096
 _READ: dict[tuple[Path, str], Usual] = {}
+_BOXES: dict[tuple[tuple[str, ...], int], tuple[Vocabulary, Boxes]] = {}
+
+
+def _boxes(usual: Usual, vocabulary: Vocabulary) -> Boxes:
+    """Boxes over what the classes ask about, made once for each vocabulary."""
+    key = (usual.names, id(vocabulary))
+    if key not in _BOXES:
+        if len(_BOXES) >= MOST_KEPT:
+            _BOXES.clear()
+        # The vocabulary is kept beside them so that its identity cannot pass to another.
+        _BOXES[key] = (vocabulary, Boxes(vocabulary, usual.names))
+    return _BOXES[key][1]
 
 
 def with_usual(
@@ -113,15 +144,16 @@ def with_usual(
     never leaves. ``text`` is what people call it; ``given`` are values of others by full name, such as
     ``supply.voltage_v``.
     """
-    boxes = Boxes(vocabulary, usual.names)
+    boxes = _boxes(usual, vocabulary)
     known = dict(traits)
     box = boxes.filled(boxes.blank, {name: _middle(content) for name, content in (given or {}).items()})
     box = boxes.filled(box, {f"{subject}.{name}": _middle(trait.content) for name, trait in traits.items()})
-    folded = fold_text(text)
     which: dict[str, str] = {}
-    for entry in usual.classes:
+    for entry in usual.spoken_of(subject, text):
         written = entry.written
-        if written.subject != subject or not has_words(folded, written.words, written.unless_words):
+        if not any(
+            name not in which and _may_add(known.get(name), name in derived) for name in entry.figures
+        ):
             continue
         if not _is_asked(written, known):
             continue
@@ -138,6 +170,13 @@ def with_usual(
             if full in boxes.kinds:
                 box[full] = boxes.domain(full, _middle(trait.content))
     return known, which
+
+
+def _may_add(known: Trait | None, is_derived: bool) -> bool:
+    """Whether a usual value may say more than what is known of a trait."""
+    if known is None or known.content is None or is_derived:
+        return True
+    return isinstance(known.content, TokenSet) and known.content.sure != known.content.possible
 
 
 def _is_asked(written: UsualClass, known: Mapping[str, Trait]) -> bool:
