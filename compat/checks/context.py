@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -17,7 +17,9 @@ from compat.model.exceptions import ExceptionEntry, ExceptionsFile
 from compat.model.faults import BadInput, Fault
 from compat.model.rule import Case
 from compat.model.values import Origin, Trait
+from compat.rulebook.relations import ParsedRelation, read_relation, relation_files
 from compat.rulebook.rules import ParsedRule, cases_file, read_cases, read_rule, rule_files
+from compat.rulebook.usual import Usual, read_usual
 
 EXCEPTIONS_FILE = "exceptions.toml"
 
@@ -56,6 +58,8 @@ class CheckContext:
     entries: tuple[TableEntry, ...] = ()
     exceptions: tuple[ExceptionEntry, ...] = ()
     overlay: bool = False
+    relations: tuple[ParsedRelation, ...] = ()
+    usual: Usual = field(default_factory=Usual)
 
     def live_rules(self) -> Iterator[ParsedRule]:
         """The rules that are not withdrawn."""
@@ -108,9 +112,29 @@ def read_context(root: Path | None) -> CheckContext:
     except BadInput as error:
         exceptions = ()
         faults.extend(error.faults)
+    relations: list[ParsedRelation] = []
+    for path in relation_files(dataset.rules_folder):
+        try:
+            relations.append(read_relation(path, dataset.vocabulary))
+        except BadInput as error:
+            faults.extend(error.faults)
+    try:
+        usual = read_usual(dataset.root, dataset.vocabulary)
+    except BadInput as error:
+        usual = Usual()
+        faults.extend(error.faults)
     files = [(table, path) for table in SUBJECT_OF for path in table_files(dataset.root, table)]
     entries = tuple(_entries(files, dataset))
-    return CheckContext(dataset, tuple(rules), cases, tuple(faults), entries, exceptions)
+    return CheckContext(
+        dataset,
+        tuple(rules),
+        cases,
+        tuple(faults),
+        entries,
+        exceptions,
+        relations=tuple(relations),
+        usual=usual,
+    )
 
 
 def read_overlay_context(root: Path | None, drivers: Path | None, outputs: Path | None) -> CheckContext:

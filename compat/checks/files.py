@@ -16,9 +16,11 @@ from compat.dataset.toml_files import read_document, read_text, read_toml
 from compat.model.equipment import SLUG, SUBJECT_OF
 from compat.model.faults import BadInput, Fault
 from compat.model.values import Origin
+from compat.rulebook.relations import relation_files
 from compat.rulebook.rules import cases_file, rule_files
+from compat.rulebook.usual import usual_files
 
-ID = re.compile(r"(?<![\w.-])[RSDOUBCZ][0-9]{4}(?![\w-])")
+ID = re.compile(r"(?<![\w.-])[RSDOUBCZFK][0-9]{4}(?![\w-])")
 TEXTS = ("title", "question", "because", "caution", "note", "remedies", "ask_for")
 PAGES = ("README.md",)
 
@@ -68,9 +70,14 @@ def _files(context: CheckContext) -> Iterator[tuple[Path, str]]:
         yield rule.file, "rule"
         if rule.rule.slug in context.cases:
             yield cases_file(rule.file), "cases"
+    for relation in context.relations:
+        yield relation.file, "relation"
+    told = {fault.where.file for fault in context.unreadable}
+    for path in usual_files(root):
+        if path.name not in told:
+            yield path, "usual"
     exceptions = context.dataset.rules_folder / EXCEPTIONS_FILE
-    told = any(fault.where.file == EXCEPTIONS_FILE for fault in context.unreadable)
-    if exceptions.is_file() and not told:
+    if exceptions.is_file() and EXCEPTIONS_FILE not in told:
         yield exceptions, "exceptions"
 
 
@@ -79,7 +86,7 @@ def file_names(context: CheckContext) -> Iterator[Fault]:
     """Faults for names that do not match and for files that are not read."""
     folder = context.dataset.rules_folder
     read = set(rule_files(folder))
-    read |= {cases_file(path) for path in read} | {folder / EXCEPTIONS_FILE}
+    read |= {cases_file(path) for path in read} | {folder / EXCEPTIONS_FILE, *relation_files(folder)}
     for path in sorted(folder.rglob("*.toml")):
         if path not in read:
             where = Origin(path.relative_to(folder).as_posix())
@@ -126,6 +133,8 @@ def dangling_ids(context: CheckContext) -> Iterator[Fault]:
     """Faults for ids in rules, notes and the README that name nothing, or a withdrawn rule."""
     known = {rule.rule.id for rule in context.live_rules()}
     known |= {entry.id for entry in context.entries} | set(context.dataset.sources)
+    known |= {entry.relation.id for entry in context.relations}
+    known |= {entry.written.id for entry in context.usual.classes}
     do = "Correct the id or leave it out"
     for rule in context.live_rules():
         for field in TEXTS:

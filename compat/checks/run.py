@@ -13,9 +13,11 @@ from compat.checks.exceptions import NAME as EXCEPTIONS
 from compat.checks.exceptions import exceptions, lets_pass, of_no_check, unneeded
 from compat.checks.files import dangling_ids, file_names, ids, published_schemas
 from compat.checks.hazard_defaults import hazard_defaults
+from compat.checks.relations import relations
 from compat.checks.rule_logic import applicability, contradictions
 from compat.checks.rule_parts import ask_for, cases_present, slots, withdrawal
 from compat.checks.sources import basis, citations, entry_citations, support, unused_sources
+from compat.checks.usual import usual_values
 from compat.checks.vocabulary import vocabulary
 from compat.dataset.toml_files import files_read_once
 from compat.model.checks import READABLE
@@ -41,8 +43,9 @@ CHECKS: Sequence[Check] = (
     case_results,
     applicability,
     contradictions,
+    relations,
+    usual_values,
     withdrawal,
-    hazard_defaults,
     exceptions,
 )
 

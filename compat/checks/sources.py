@@ -123,13 +123,17 @@ def entry_citations(context: CheckContext) -> Iterator[Fault]:
                 yield Fault(f"{lead}: {trait.source}: {wrong}", where, do="Correct one")
 
 
-@check("unused-sources", "dataset", "every reference is cited by a rule or an entry")
+@check("unused-sources", "dataset", "every reference is cited by a rule, a relation or an entry")
 def unused_sources(context: CheckContext) -> Iterator[Fault]:
     """Faults for references that nothing cites."""
     cited = {citation.source for rule in context.rules for citation in rule.rule.sources}
     for entry in context.entries:
         cited |= {trait.source for trait in entry.traits.values() if trait.source}
         cited.add(str(entry.raw.get("source")))
+    cited |= {citation.source for entry in context.relations for citation in entry.relation.sources}
+    cited |= {
+        trait.source for entry in context.usual.classes for trait in entry.figures.values() if trait.source
+    }
     unused = set(context.dataset.sources) - cited - set(ALWAYS_THERE)
     for path in sorted((context.dataset.root / "datasets" / "sources").glob("*.toml")):
         document = read_document(path)

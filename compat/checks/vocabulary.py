@@ -44,7 +44,8 @@ def vocabulary(context: CheckContext) -> Iterator[Fault]:
     known = context.dataset.vocabulary
     lines = lines_of(context.dataset.root / "datasets" / "vocabulary")
     for trait in known.traits.values():
-        for what, do in (*_gather_faults(trait, known), *_unit_faults(trait, known)):
+        parts = (_gather_faults, _unit_faults, _override_faults)
+        for what, do in (fault for part in parts for fault in part(trait, known)):
             where = Origin("traits.csv", line=lines["traits.csv"][trait.full_name][0])
             yield Fault(f"{trait.full_name}: {what}", where, do=do)
     used = {trait.choices for trait in known.traits.values()}
@@ -94,3 +95,11 @@ def _unit_faults(trait: TraitDefinition, vocabulary: Vocabulary) -> Iterator[tup
     ending = trait.name.rpartition("_")[2]
     if trait.name != ending and ending in vocabulary.units and ending not in WITHOUT_ENDING:
         yield f"the name ends with the unit {ending}, and the trait has no such unit", "Rename it"
+
+
+def _override_faults(trait: TraitDefinition, vocabulary: Vocabulary) -> Iterator[tuple[str, str]]:
+    known = [other.name for other in vocabulary.of_subject(trait.subject)]
+    for name in trait.overrides:
+        if name not in known or name == trait.name:
+            what = f"it overrides '{name}', which is no other trait of a {trait.subject}"
+            yield what, did_you_mean(name, known)

@@ -17,9 +17,11 @@ from compat.model.lookup import Lookup
 from compat.model.plan import DaliAddresses, DmxPatch
 from compat.model.project import Project
 from compat.model.record import Record
+from compat.model.relation import Relation
 from compat.model.report import Report
 from compat.model.rule import Cases, Rule
 from compat.model.source import Source
+from compat.model.usual import UsualFile
 from compat.model.values import BASES
 from compat.model.vocabulary import TraitDefinition, Vocabulary
 
@@ -37,6 +39,8 @@ def schemas(vocabulary: Vocabulary) -> dict[str, dict[str, Any]]:
     models: dict[str, type[BaseModel] | type[Record]] = {
         "rule": Rule,
         "cases": Cases,
+        "relation": Relation,
+        "usual": UsualFile,
         "project": Project,
         "report": Report,
         "lookup": Lookup,

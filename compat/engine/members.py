@@ -27,9 +27,9 @@ class Reason:
 
 @dataclass(frozen=True, slots=True)
 class Contradiction:
-    """Stated values of a row that cannot all be true, by a relation; by several when it is empty."""
+    """Stated values of a row that cannot all be true, and the relations that say so."""
 
-    relation: str
+    relations: tuple[str, ...]
     values: Mapping[str, Trait]
 
 
@@ -141,7 +141,8 @@ def _contradictions(
     found: Found, made: Mapping[str, Trait], known: Mapping[str, Trait]
 ) -> tuple[Contradiction, ...]:
     return tuple(
-        Contradiction(conflict.relation, _values(conflict.names, made, known)) for conflict in found.conflicts
+        Contradiction(conflict.relations, _values(conflict.names, made, known))
+        for conflict in found.conflicts
     )
 
 

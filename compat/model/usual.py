@@ -16,8 +16,9 @@ class UsualClass(Record):
     """What is usual of gear (``driver``) or of an installation (``circuit``) to which ``applies`` applies.
 
     A figure is looked at in the middle of its range. ``words`` and ``unless_words`` are sought as those of
-    relations. Where one of ``unless_known`` is known the class is not asked. ``traits`` are written as in the tables of equipment, ``basis`` and ``source`` hold for each
-    that states none. Classes are asked in the order of their ids; what an earlier one says stands.
+    relations. A class is asked where one of ``if_known`` is known, if it names any, and none of
+    ``unless_known`` is. ``traits`` are written as in the tables of equipment; ``basis`` and ``source`` hold
+    for each that states none. Classes are asked in the order of their ids; what an earlier one says stands.
     """
 
     id: Annotated[str, Limits(pattern=r"^K[0-9]{4}$")]
@@ -27,6 +28,7 @@ class UsualClass(Record):
     applies: Annotated[str, Limits(max_length=1000)] = "always"
     words: list[Alternatives] = field(default_factory=list, metadata=NONE_LISTED)
     unless_words: list[str] = field(default_factory=list, metadata=NONE_LISTED)
+    if_known: list[str] = field(default_factory=list, metadata=NONE_LISTED)
     unless_known: list[str] = field(default_factory=list, metadata=NONE_LISTED)
     basis: WrittenBasis = "common_practice"
     source: str | None = None

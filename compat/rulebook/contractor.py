@@ -96,6 +96,11 @@ class Narrowing:
                 self._require_within(node, wanted)
 
     def _require_joined(self, node: nodes.Both | nodes.Either, wanted: bool) -> None:
+        sides = equal_sides(node) if wanted else None
+        if sides is not None:
+            self.fit(sides[0], self.ends(sides[1]))
+            self.fit(sides[1], self.ends(sides[0]))
+            return
         if isinstance(node, nodes.Both) is wanted:
             self.require(node.left, wanted)
             self.require(node.right, wanted)
@@ -196,6 +201,16 @@ class Narrowing:
             raise Contradiction
         else:
             self.meet(node.name, possible & sure if sure else possible)
+
+
+def equal_sides(node: nodes.Both | nodes.Either) -> tuple[QuantityNode, QuantityNode] | None:
+    """The two quantities that a truth says are equal, as the reader of expressions writes it; else None."""
+    one, other = node.left, node.right
+    if not (
+        isinstance(node, nodes.Both) and isinstance(one, nodes.AtMost) and isinstance(other, nodes.AtMost)
+    ):
+        return None
+    return (one.left, one.right) if one.left is other.right and one.right is other.left else None
 
 
 def _factor(product: Ends, other: Ends) -> Ends:

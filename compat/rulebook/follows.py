@@ -19,6 +19,8 @@ from compat.rulebook.relations import ParsedRelation, fold_text, relations_of
 # Stated figures contradict each other only where they miss by more. Common practice, no source.
 PLATE_TOLERANCE = 0.1
 MOST_KEPT = 4096
+# The first layers are what people wrote, of this row and of its driver; below them is what is usual.
+WRITTEN_LAYERS = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,9 +33,9 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class Conflict:
-    """Stated values that cannot all be true by a relation; without one, by several together."""
+    """Stated values that cannot all be true, and the relations that say so; none of either is in excess."""
 
-    relation: str
+    relations: tuple[str, ...]
     names: tuple[str, ...]
 
 
@@ -97,53 +99,103 @@ class Follower:
         every: dict[str, Content] = {}
         for layer in reversed((given, *layers)):
             every.update({name: content for name, content in layer.items() if content is not None})
-        relations = self._awake(spoken, every)
-        base = self.boxes.filled(self.boxes.blank, given)
         stated = layers[0] if layers else {}
-        relations, conflicts, done = self._settled(relations, base, stated)
+        awake = self._awake(spoken, every, stated)
+        relations = self._not_denied(awake, (given, *layers[:WRITTEN_LAYERS]))
+        base = self.boxes.filled(self.boxes.blank, given)
+        lower = [layer for layer in layers[1:] if self.boxes.relevant(layer)]
+        conflicts: tuple[Conflict, ...] = ()
+        done = Contraction(base)
+        if self.boxes.relevant(stated) or not lower:
+            relations, conflicts, done = self._settled(relations, base, stated)
         fallen: set[str] = set()
-        for layer in layers[1:]:
+        for layer in lower:
             done, gone = self._with_layer(relations, done, layer, known=every)
             fallen |= gone
         return self._told(relations, done, every, given, fallen, conflicts)
 
-    def _awake(self, spoken: Sequence[ParsedRelation], every: Values) -> list[ParsedRelation]:
+    def _awake(self, spoken: Sequence[ParsedRelation], every: Values, stated: Values) -> list[ParsedRelation]:
         """The relations that can say something: not void, and all that is not of the driver is known."""
         box = self.boxes.filled(self.boxes.blank, every)
+        is_stated = bool(self.boxes.relevant(stated))
         found = []
         for relation in spoken:
             if any(not name.startswith("driver.") and name not in every for name in relation.names):
+                continue
+            # Of generic figures that are all known nothing follows, and the dataset check looks after them.
+            if not is_stated and not any(_is_open(every.get(name)) for name in relation.names):
                 continue
             if Narrowing(box, self.boxes.kinds).truth(relation.unless) is not True:
                 found.append(relation)
         return found
 
-    def _settled(
-        self, relations: list[ParsedRelation], base: Mapping[str, Domain], stated: Values
-    ) -> tuple[list[ParsedRelation], tuple[Conflict, ...], Contraction]:
-        """What follows from stated values alone; relations that they break are left out and told."""
-        box = self.boxes.filled(base, stated)
-        # What is only presumed gives way to what is stated, without a word.
-        relations = [
+    def _not_denied(
+        self, relations: Sequence[ParsedRelation], written: Sequence[Values]
+    ) -> list[ParsedRelation]:
+        """The relations without those that are only presumed and that a written value denies."""
+        box = dict(self.boxes.blank)
+        for layer in reversed(written):
+            box = self.boxes.filled(box, layer)
+        return [
             relation
             for relation in relations
             if not (relation.relation.presumed and self._is_broken(relation, box))
         ]
+
+    def _settled(
+        self, relations: list[ParsedRelation], base: Mapping[str, Domain], stated: Values
+    ) -> tuple[list[ParsedRelation], tuple[Conflict, ...], Contraction]:
+        """What follows from stated values alone; relations that they break are left out and told."""
         for slack in (0.0, PLATE_TOLERANCE):
             try:
                 done = contracted(relations, self.boxes.filled(base, stated, slack), self.boxes.kinds)
             except Contradiction:
                 continue
             return relations, (), done
+        kept, conflicts = list(relations), list[Conflict]()
+        while self._contradict(kept, base, stated):
+            conflict = self._core(kept, base, stated)
+            conflicts.append(conflict)
+            kept = [relation for relation in kept if relation.relation.id not in conflict.relations]
         box = self.boxes.filled(base, stated, PLATE_TOLERANCE)
-        broken = [relation for relation in relations if self._is_broken(relation, box)]
-        conflicts = tuple(Conflict(r.relation.id, _stated_of(r, stated)) for r in broken)
-        kept = [relation for relation in relations if relation not in broken]
+        return kept, tuple(conflicts), contracted(kept, box, self.boxes.kinds)
+
+    def _contradict(
+        self, relations: Sequence[ParsedRelation], base: Mapping[str, Domain], stated: Values
+    ) -> bool:
+        """Whether stated values miss each other by more than a rating plate may."""
         try:
-            return kept, conflicts, contracted(kept, box, self.boxes.kinds)
+            contracted(relations, self.boxes.filled(base, stated, PLATE_TOLERANCE), self.boxes.kinds)
         except Contradiction:
-            used = {name for relation in kept for name in _stated_of(relation, stated)}
-            return [], (*conflicts, Conflict("", tuple(sorted(used)))), Contraction(dict(box))
+            return True
+        return False
+
+    def _core(
+        self, relations: Sequence[ParsedRelation], base: Mapping[str, Domain], stated: Values
+    ) -> Conflict:
+        """Of a contradiction a part from which no relation and no value can be taken away."""
+        forward = sorted(relations, key=lambda relation: relation.relation.id)
+        cores = (self._needed(order, base, stated) for order in (forward, forward[::-1]))
+        core = min(cores, key=len)
+        used = {name for relation in core for name in relation.names}
+        values = {name: content for name, content in sorted(stated.items()) if name in used}
+        for name in list(values):
+            without_it = {other: content for other, content in values.items() if other != name}
+            if self._contradict(core, base, without_it):
+                values = without_it
+        names = tuple(name for name, content in values.items() if content is not None)
+        return Conflict(tuple(relation.relation.id for relation in core), names)
+
+    def _needed(
+        self, order: Sequence[ParsedRelation], base: Mapping[str, Domain], stated: Values
+    ) -> list[ParsedRelation]:
+        """What is left by id when relations are taken away in an order, as long as they contradict."""
+        core = list(order)
+        for relation in order:
+            without = [other for other in core if other is not relation]
+            if self._contradict(without, base, stated):
+                core = without
+        return sorted(core, key=lambda relation: relation.relation.id)
 
     def _is_broken(self, relation: ParsedRelation, box: Mapping[str, Domain]) -> bool:
         try:
@@ -194,7 +246,7 @@ class Follower:
         values: dict[str, Content] = {}
         for name in self.boxes.kinds:
             known = None if name in fallen else every.get(name)
-            if not name.startswith("driver.") or not (known is None or _is_open(known)):
+            if not name.startswith("driver.") or not _is_open(known):
                 continue
             ids = done.set_by(name)
             content = self._content(name, done, by_id)
@@ -236,8 +288,4 @@ def follower_of(dataset: Dataset) -> Follower:
 
 
 def _is_open(content: Content) -> bool:
-    return isinstance(content, TokenSet) and content.sure != content.possible
-
-
-def _stated_of(relation: ParsedRelation, stated: Values) -> tuple[str, ...]:
-    return tuple(name for name in relation.names if stated.get(name) is not None)
+    return content is None or (isinstance(content, TokenSet) and content.sure != content.possible)

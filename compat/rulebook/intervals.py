@@ -7,6 +7,7 @@ from typing import TypeAlias
 
 Ends: TypeAlias = "tuple[float, float]"
 ALL: Ends = (-math.inf, math.inf)
+LEAST = math.ulp(0.0)
 
 
 def plus(left: Ends, right: Ends) -> Ends:
@@ -27,7 +28,7 @@ def times(left: Ends, right: Ends) -> Ends:
         return right
     if right == (1.0, 1.0):
         return left
-    corners = [0.0 if a == 0.0 or b == 0.0 else a * b for a in left for b in right]
+    corners = [_product(a, b) for a in left for b in right]
     return _outward(min(corners), max(corners), _plain(left, right))
 
 
@@ -60,7 +61,14 @@ def _quotient(dividend: float, divisor: float) -> float:
         return 0.0 if not math.isinf(dividend) else math.copysign(math.inf, dividend)
     if divisor == 0.0:
         return math.copysign(math.inf, dividend)
-    return dividend / divisor
+    return dividend / divisor or math.copysign(LEAST, dividend)
+
+
+def _product(left: float, right: float) -> float:
+    if left == 0.0 or right == 0.0:
+        return 0.0
+    # A product too small to be written is not nought.
+    return left * right or math.copysign(LEAST, left) * math.copysign(1.0, right)
 
 
 def _sum(left: float, right: float, otherwise: float) -> float:

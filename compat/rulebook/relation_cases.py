@@ -30,7 +30,7 @@ def case_faults(relation: ParsedRelation, case: RelationCase, follower: Follower
     jurisdiction = next(iter(relation.relation.jurisdictions), "")
     found = follower.follow([stated], certain, case.text, jurisdiction)
     if bool(found.conflicts) != case.contradicts:
-        told = ", ".join(conflict.relation or "several together" for conflict in found.conflicts) or "none"
+        told = ", ".join(" with ".join(conflict.relations) for conflict in found.conflicts) or "none"
         yield f"contradictions found: {told}"
     for name, content in expected.items():
         got = found.values.get(name, given.get(name))

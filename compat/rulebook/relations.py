@@ -15,7 +15,8 @@ from compat.model.relation import Relation
 from compat.model.vocabulary import Vocabulary
 from compat.rulebook import nodes
 from compat.rulebook.nodes import TruthNode
-from compat.rulebook.rules import RELATIONS_FOLDER as FOLDER
+from compat.rulebook.rules import RELATIONS_FOLDER
+from compat.rulebook.simplified import simplified
 
 MOST_KEPT = 8
 # What one row of a schedule has: its gear, the supply, and itself taken as a circuit of one row.
@@ -36,7 +37,7 @@ class ParsedRelation:
 
     def __post_init__(self) -> None:
         """``names`` are the traits of the condition, each once."""
-        condition = nodes.Either(nodes.Not(self.applies), self.holds)
+        condition = simplified(nodes.Either(nodes.Not(self.applies), self.holds))
         object.__setattr__(self, "condition", condition)
         object.__setattr__(self, "names", tuple(nodes.names(condition)))
 
@@ -53,7 +54,7 @@ _READ: dict[tuple[Path, str], tuple[ParsedRelation, ...]] = {}
 
 def relation_files(rules_folder: Path) -> Iterator[Path]:
     """Every relation file below a rules folder, in a fixed order."""
-    return iter(sorted((rules_folder / FOLDER).glob("*.toml")))
+    return iter(sorted((rules_folder / RELATIONS_FOLDER).glob("*.toml")))
 
 
 def read_relations(rules_folder: Path, vocabulary: Vocabulary) -> tuple[ParsedRelation, ...]:
@@ -112,7 +113,7 @@ def keep_relations(dataset: Dataset, relations: tuple[ParsedRelation, ...]) -> N
 
 
 def _read_or_own(dataset: Dataset) -> tuple[ParsedRelation, ...]:
-    if (dataset.rules_folder / FOLDER).is_dir():
+    if (dataset.rules_folder / RELATIONS_FOLDER).is_dir():
         return read_relations(dataset.rules_folder, dataset.vocabulary)
     found: list[ParsedRelation] = []
     for path in relation_files(data_root() / "rules"):
@@ -123,10 +124,14 @@ def _read_or_own(dataset: Dataset) -> tuple[ParsedRelation, ...]:
     return tuple(sorted(found, key=lambda parsed: parsed.relation.id))
 
 
+_PUNCTUATION = re.compile(r"[^\w.,/+-]+")
+_BEFORE_UNIT = re.compile(r"(?<=\d) (?=(?:v|ma|a|w|vdc|vac|va)\b)")
+
+
+@lru_cache(maxsize=4096)
 def fold_text(text: str) -> str:
     """What people call a luminaire, so that ``24 V`` and ``24V`` read the same: ``24v``."""
-    folded = re.sub(r"[^\w.,/+-]+", " ", text.casefold())
-    return re.sub(r"(?<=\d) (?=(?:v|ma|a|w|vdc|vac|va)\b)", "", folded).strip()
+    return _BEFORE_UNIT.sub("", _PUNCTUATION.sub(" ", text.casefold())).strip()
 
 
 def has_words(text: str, wanted: list[list[str]], unwanted: list[str]) -> bool:
@@ -136,6 +141,12 @@ def has_words(text: str, wanted: list[list[str]], unwanted: list[str]) -> bool:
     )
 
 
-@lru_cache(maxsize=4096)
 def _stands(text: str, word: str) -> bool:
-    return re.search(rf"(?<![\w]){re.escape(fold_text(word))}(?![\w])", text) is not None
+    folded = fold_text(word)
+    start = text.find(folded)
+    while start >= 0:
+        end = start + len(folded)
+        if not (text[start - 1 : start].isalnum() or text[end : end + 1].isalnum()):
+            return True
+        start = text.find(folded, start + 1)
+    return False

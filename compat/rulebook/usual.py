@@ -45,11 +45,29 @@ class Usual:
     classes: tuple[ParsedClass, ...] = ()
     supplies: tuple[UsualSupply, ...] = ()
     names: tuple[str, ...] = field(init=False)
+    _spoken: dict[tuple[str, str], tuple[ParsedClass, ...]] = field(
+        init=False, repr=False, compare=False, default_factory=dict
+    )
 
     def __post_init__(self) -> None:
         """``names`` are the traits, by full name, that decide which class applies."""
         asked = {name for entry in self.classes for name in nodes.names(entry.applies)}
         object.__setattr__(self, "names", tuple(sorted(asked)))
+
+    def spoken_of(self, subject: str, text: str) -> tuple[ParsedClass, ...]:
+        """The classes of a subject whose words stand in a text; looked for once for each text."""
+        key = (subject, text)
+        if key not in self._spoken:
+            if len(self._spoken) >= MOST_TEXTS:
+                self._spoken.clear()
+            folded = fold_text(text)
+            self._spoken[key] = tuple(
+                entry
+                for entry in self.classes
+                if entry.written.subject == subject
+                and has_words(folded, entry.written.words, entry.written.unless_words)
+            )
+        return self._spoken[key]
 
     def supply_in(self, country: str) -> UsualSupply | None:
         """The supply that is usual in a country, by its code of ISO 3166-1; None where none is stated."""
@@ -95,7 +113,20 @@ def usual_of(dataset: Dataset) -> Usual:
 
 
 MOST_KEPT = 8
+MOST_TEXTS = 4096
 _READ: dict[tuple[Path, str], Usual] = {}
+_BOXES: dict[tuple[tuple[str, ...], int], tuple[Vocabulary, Boxes]] = {}
+
+
+def _boxes(usual: Usual, vocabulary: Vocabulary) -> Boxes:
+    """Boxes over what the classes ask about, made once for each vocabulary."""
+    key = (usual.names, id(vocabulary))
+    if key not in _BOXES:
+        if len(_BOXES) >= MOST_KEPT:
+            _BOXES.clear()
+        # The vocabulary is kept beside them so that its identity cannot pass to another.
+        _BOXES[key] = (vocabulary, Boxes(vocabulary, usual.names))
+    return _BOXES[key][1]
 
 
 def with_usual(
@@ -115,17 +146,18 @@ def with_usual(
     never leaves. ``text`` is what people call it; ``given`` are values of others by full name, such as
     ``supply.voltage_v``.
     """
-    boxes = Boxes(vocabulary, usual.names)
+    boxes = _boxes(usual, vocabulary)
     known = dict(traits)
     box = boxes.filled(boxes.blank, {name: _middle(content) for name, content in (given or {}).items()})
     box = boxes.filled(box, {f"{subject}.{name}": _middle(trait.content) for name, trait in traits.items()})
-    folded = fold_text(text)
     which: dict[str, str] = {}
-    for entry in usual.classes:
+    for entry in usual.spoken_of(subject, text):
         written = entry.written
-        if written.subject != subject or not has_words(folded, written.words, written.unless_words):
+        if not any(
+            name not in which and _may_add(known.get(name), name in derived) for name in entry.figures
+        ):
             continue
-        if any(known.get(name, UNKNOWN).content is not None for name in written.unless_known):
+        if not _is_asked(written, known):
             continue
         if Narrowing(box, boxes.kinds).truth(entry.applies) is not True:
             continue
@@ -142,6 +174,22 @@ def with_usual(
     return known, which
 
 
+def _may_add(known: Trait | None, is_derived: bool) -> bool:
+    """Whether a usual value may say more than what is known of a trait."""
+    if known is None or known.content is None or is_derived:
+        return True
+    return isinstance(known.content, TokenSet) and known.content.sure != known.content.possible
+
+
+def _is_asked(written: UsualClass, known: Mapping[str, Trait]) -> bool:
+    """Whether one of the traits that a class wants known is, and none of those that it wants unknown."""
+
+    def one_of(names: Collection[str]) -> bool:
+        return any(known.get(name, UNKNOWN).content is not None for name in names)
+
+    return not one_of(written.unless_known) and (not written.if_known or one_of(written.if_known))
+
+
 def narrowed(known: Trait, usual: Trait, is_derived: bool) -> Trait | None:
     """What a usual value adds to what is known of a trait; None where it adds nothing."""
     match known.content, usual.content:
@@ -153,9 +201,7 @@ def narrowed(known: Trait, usual: Trait, is_derived: bool) -> Trait | None:
             if not filled.sure <= stated.possible or not sure <= possible:
                 return None
             return replace(usual, content=TokenSet(sure, possible))
-        case Interval() as found, Interval() as filled if (
-            known.basis == "derived" and known.source == "S0003"
-        ):
+        case Interval() as found, Interval() as filled if is_derived:
             low, high = max(found.low, filled.low), min(found.high, filled.high)
             if low > high or Interval(low, high) == found:
                 return None
@@ -201,11 +247,12 @@ def _figures(
 ) -> dict[str, Trait]:
     figures = dict[str, Trait]()
     allowed = _allowed(entry.subject, vocabulary)
-    for name in entry.unless_known:
-        if name not in allowed:
-            where = document.where("class", place, "unless_known")
-            what = f"{entry.id}: '{name}' is no trait that a {entry.subject} can have"
-            faults.append(Fault(what, where, do=did_you_mean(name, allowed)))
+    for key in ("if_known", "unless_known"):
+        for name in getattr(entry, key):
+            if name not in allowed:
+                where = document.where("class", place, key)
+                what = f"{entry.id}: '{name}' is no trait that a {entry.subject} can have"
+                faults.append(Fault(what, where, do=did_you_mean(name, allowed)))
     for name, value in entry.traits.items():
         where = document.where("class", place, "traits", name)
         if name not in allowed:

@@ -27,7 +27,7 @@ from compat.engine.protection import is_shared
 from compat.engine.site import Site, site_of
 from compat.model.schedule import ScheduleRow
 from compat.model.values import UNKNOWN, Trait
-from compat.model.verdicts import Verdict, worst
+from compat.model.verdicts import VERDICTS, Verdict, worst
 from compat.rulebook.rules import ParsedRule, read_rules
 from compat.rulebook.truth import UNKNOWN as NOT_KNOWN
 from compat.rulebook.truth import verdict_of
@@ -35,8 +35,12 @@ from compat.rulebook.usual import usual_of
 
 SHARES = (0.3, 0.5, 0.7)
 SEED = 11
-# What removing values may never change into something else.
-PROVEN: tuple[Verdict, ...] = ("works", "fails", "hazard")
+# What a verdict that was proven with less knowledge may still turn out to be with all of it.
+MAY_BECOME: dict[Verdict, tuple[Verdict, ...]] = {
+    "works": ("works",),
+    "fails": ("fails", "hazard"),
+    "hazard": ("hazard",),
+}
 
 
 @dataclass(slots=True)
@@ -58,9 +62,10 @@ class Tally:
         """The figures in a row."""
         return (
             f"{share:4.0%} taken away: rule truths equal {self.rules_left / self.rules:6.1%} without, "
-            f"{self.rules_expected / self.rules:6.1%} with usual values; verdicts of {self.pairings} pairings: "
-            f"decided without {self.decided_left / self.pairings:6.1%}, expected equal "
-            f"{self.same / self.pairings:6.1%}, works where it fails {self.false_works / self.pairings:5.2%}"
+            f"{self.rules_expected / self.rules:6.1%} with usual values; verdicts of "
+            f"{self.pairings} pairings: decided without {self.decided_left / self.pairings:6.1%}, "
+            f"expected equal {self.same / self.pairings:6.1%}, "
+            f"works where it fails {self.false_works / self.pairings:5.2%}"
         )
 
 
@@ -125,7 +130,7 @@ def _count(result: Tally, rules: Sequence[ParsedRule], pairs: Sequence[Pair]) ->
         result.rules_expected += expected == truth
         result.wrong[rule.rule.slug] += expected != truth
     whole, left_verdict, expected_verdict = (worst(found) for found in verdicts)
-    result.proof_broken += left_verdict in PROVEN and whole != left_verdict
+    result.proof_broken += whole not in MAY_BECOME.get(left_verdict, VERDICTS)
     if whole == "unproven":
         return
     result.pairings += 1
@@ -149,9 +154,11 @@ def main() -> None:
     for share in SHARES:
         start = time.process_time()
         found = tally(dataset, rules, share, count)
-        print(found.line(share), f"({time.process_time() - start:.1f} s)")
-        print("     most often otherwise:", ", ".join(f"{s} {n}" for s, n in found.wrong.most_common(9)))
-        print("     ", found.verdicts.most_common(12))
+        seconds = time.process_time() - start
+        often = ", ".join(f"{slug} {times}" for slug, times in found.wrong.most_common(9))
+        sys.stdout.write(f"{found.line(share)} ({seconds:.1f} s)\n    otherwise: {often}\n")
+        moved = ", ".join(f"{a} as {b} {n}" for (a, b), n in found.verdicts.most_common(9) if n)
+        sys.stdout.write(f"    {moved}; proofs broken {found.proof_broken}\n")
 
 
 if __name__ == "__main__":

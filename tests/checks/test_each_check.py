@@ -34,6 +34,42 @@ from tests.dataset.parts import restored
 DMX = "datasets/drivers/dmx-drivers.toml"
 SOURCES = "datasets/sources/rules.toml"
 TRAITS = "datasets/vocabulary/traits.csv"
+RELATION = """
+schema = "relation/1"
+id = "F0900"
+slug = "a-fan-is-never-dimmed"
+title = "A fan is never dimmed."
+applies = "driver.load_type == motor"
+holds = "driver.dimming_forbidden"
+
+[[sources]]
+source = "S0001"
+basis = "common_practice"
+
+[[case]]
+name = "a fan"
+given = { "driver.load_type" = "motor" }
+follows = { "driver.dimming_forbidden" = true }
+
+[[case]]
+name = "a lamp"
+given = { "driver.load_type" = "integral_lamp" }
+follows = { "driver.dimming_forbidden" = "unknown" }
+"""
+USUAL = """
+schema = "usual/1"
+
+[[class]]
+id = "K0900"
+slug = "dmx-gear"
+name = "DMX gear"
+applies = "dmx in driver.methods"
+[class.traits]
+control_insulation = "selv"
+dmx_unit_loads = [0.1, 1]
+"""
+A_RELATION = "rules/relations/a-fan-is-never-dimmed.toml"
+A_USUAL = "datasets/usual/one.toml"
 UNUSED = """
 [[source]]
 id = "S0999"
@@ -62,6 +98,20 @@ def both(*breaks: Break) -> Break:
     def breaking(root: Path) -> None:
         for step in breaks:
             step(root)
+
+    return breaking
+
+
+def added(file: str, text: str, *changes: tuple[str, str]) -> Break:
+    """A break that adds a file of a text with some changes."""
+
+    def breaking(root: Path) -> None:
+        changed = text
+        for old, new in changes:
+            assert old in changed
+            changed = changed.replace(old, new)
+        (root / file).parent.mkdir(exist_ok=True)
+        (root / file).write_text(changed.lstrip(), encoding="utf-8")
 
     return breaking
 
@@ -379,8 +429,50 @@ BREAKS: list[tuple[str, Break, str]] = [
         "driver.methods: a trait of a driver is stated, not gathered. Leave gather and of empty.",
     ),
     (
+        "relations",
+        added(A_RELATION, RELATION, ('dimming_forbidden" = true', 'dimming_forbidden" = false')),
+        "'a fan': driver.dimming_forbidden: expected False, found True.",
+    ),
+    (
+        "relations",
+        added(A_RELATION, RELATION, ("S0001", "S0998")),
+        "the source S0998 is not in datasets/sources.",
+    ),
+    (
+        "relations",
+        added(A_RELATION, RELATION, ("a-fan-is", "no-fan-is")),
+        "the slug is 'no-fan-is-never-dimmed' and the file 'a-fan-is-never-dimmed.toml'. "
+        "Name the file no-fan-is-never-dimmed.toml.",
+    ),
+    (
+        "relations",
+        added(
+            A_RELATION,
+            RELATION,
+            ('"driver.load_type == motor"', '"dmx in driver.methods"'),
+            ('load_type" = "motor"', 'methods" = ["dmx", "switched"]'),
+        ),
+        "D0054: methods, dimming_forbidden cannot all be true by F0900. Correct one of them.",
+    ),
+    (
+        "usual-values",
+        added(A_USUAL, USUAL, ("[0.1, 1]", "[2, 3]")),
+        "K0900 dmx_unit_loads: D0054 has 1 to 1, outside of it. Correct the class or the driver.",
+    ),
+    (
+        "usual-values",
+        added(A_USUAL, USUAL, ('"selv"', '"basic"')),
+        "K0900 control_insulation: no generic driver of the class is so. Correct the class or the drivers.",
+    ),
+    (
+        "usual-values",
+        added(A_USUAL, USUAL, ('"selv"', '{ value = "selv", basis = "standard" }')),
+        "K0900 control_insulation: a value of basis standard needs its source. "
+        "Add source, or correct the basis.",
+    ),
+    (
         "vocabulary",
-        add("datasets/vocabulary/traits.csv", "supply,noise_w,yes_no,,,,,noise,whether there is noise,\n"),
+        add("datasets/vocabulary/traits.csv", "supply,noise_w,yes_no,,,,,noise,whether there is noise,,\n"),
         "supply.noise_w: the name ends with the unit w, and the trait has no such unit. Rename it.",
     ),
     (

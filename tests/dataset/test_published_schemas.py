@@ -18,6 +18,8 @@ from compat.dataset.toml_files import read_document, read_toml, validated
 from compat.model.equipment import SUBJECT_OF
 from compat.model.exceptions import ExceptionsFile
 from compat.model.faults import BadInput
+from compat.model.usual import UsualFile
+from compat.rulebook.relations import read_relation
 from compat.rulebook.rules import read_cases, read_rule
 from tests.conftest import ROOT
 
@@ -25,7 +27,7 @@ SCHEMAS = ROOT / "schemas"
 VALID = sorted((SCHEMAS / "examples" / "valid").glob("*.toml"))
 INVALID = sorted((SCHEMAS / "examples" / "invalid").glob("*.toml"))
 MARK = "# Refused; the fault names: "
-WITH_EXAMPLES = {*SUBJECT_OF, "rule", "cases", "exceptions", "project", "sources"}
+WITH_EXAMPLES = {*SUBJECT_OF, "rule", "cases", "exceptions", "project", "sources", "relation", "usual"}
 # Answers of the program, which nobody writes by hand.
 ANSWERS = {"changes", "checks", "dali_addresses", "dmx_patch", "lookup", "report"}
 
@@ -43,6 +45,10 @@ def read_by_the_program(path: Path, dataset: Dataset) -> None:
         read_rule(path, dataset.vocabulary)
     elif name == "cases":
         read_cases(path)
+    elif name == "relation":
+        read_relation(path, dataset.vocabulary)
+    elif name == "usual":
+        validated(UsualFile, read_toml(path), path)
     elif name == "exceptions":
         validated(ExceptionsFile, read_toml(path), read_document(path))
     elif name == "project":

@@ -79,7 +79,7 @@ FAULTS = {
         POWER.replace("input power,", ","),
         "driver.input_power_w: the label or the meaning is missing. Write both in plain words",
     ),
-    "given twice": (METHOD, f"{POWER}x,y\n{METHOD}", "driver.input_power_w is given twice. Remove one"),
+    "given twice": (METHOD, f"{POWER}x,y,\n{METHOD}", "driver.input_power_w is given twice. Remove one"),
 }
 
 

@@ -196,11 +196,11 @@ def test_counts_that_never_stop_are_open_ended(
 def test_nothing_is_asked_about_outputs_that_fail(
     dataset: Dataset, rules: list[ParsedRule], setting: Setting
 ) -> None:
-    # This 0-10 V driver does not state its control current; only an output that dims it makes one ask.
-    driver = dataset.tables["drivers"]["D0051"]
+    # This DMX driver does not state its unit loads; only an output that commands it makes one ask.
+    driver = dataset.tables["drivers"]["D0057"]
     outputs = dataset.tables["outputs"]
-    asked = looked_up(dataset, rules, setting, driver, outputs["O0029"], outputs["O0003"])
-    assert "driver.control_current_ma" in [question.name for question in asked.questions]
+    asked = looked_up(dataset, rules, setting, driver, outputs["O0047"], outputs["O0003"])
+    assert "driver.dmx_unit_loads" in [question.name for question in asked.questions]
     failing = looked_up(dataset, rules, setting, driver, outputs["O0003"], outputs["O0010"])
     assert {entry.best for entry in failing.outputs} <= {"fails", "hazard"}
     assert failing.questions == []
