@@ -109,13 +109,9 @@ def checked_report(
     report = replace(check, brief=brief).report(read)
     if not report.circuits or any(row.line for row in read.rows):
         return report
-    from rich.console import Console
-
-    from compat.plan.packing_progress import PackingBar
     from compat.plan.proposal import with_proposed_lines
 
-    with PackingBar(Console(stderr=True)) as progress:
-        return with_proposed_lines(check, check.circuits(read), report, progress)
+    return with_proposed_lines(check, check.circuits(read), report)
 
 
 def exit_code(report: Report, fail_on: FailOn) -> int:
