@@ -27,9 +27,7 @@ MOST_TRIES = 2_000_000
 
 Size: TypeAlias = "tuple[int, ...]"
 Piece: TypeAlias = "tuple[int, ...]"  # items that are placed and moved together
-Exchange: TypeAlias = (
-    "tuple[int, Piece, int, Piece]"  # a bin and what leaves it for another, and what comes back
-)
+Exchange: TypeAlias = "tuple[int, Piece, int, Piece]"  # a bin, what leaves it, the other bin, what returns
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,16 +158,16 @@ class _Bins:
 
     def placed(self, piece: Piece) -> bool:
         """Put a piece in a bin of its group, else in the fullest that holds it; False when none does."""
-        size, fullness = self.problem.total(piece), self.problem.fullness
-        free = [place for place, load in enumerate(self.loads) if self.problem.fits(load, size)]
-        if not free:
-            return False
-        group = self.problem.groups[piece[0]]
-        self.put(
-            max(free, key=lambda place: (self._holds(place, group), fullness(self.loads[place]), -place)),
-            piece,
-        )
-        return True
+        problem, group = self.problem, self.problem.groups[piece[0]]
+        size = problem.total(piece)
+        free = [place for place, load in enumerate(self.loads) if problem.fits(load, size)]
+
+        def preference(place: int) -> tuple[bool, float, int]:
+            return self._holds(place, group), problem.fullness(self.loads[place]), -place
+
+        if free:
+            self.put(max(free, key=preference), piece)
+        return bool(free)
 
     def _holds(self, place: int, group: int) -> bool:
         return group != NO_GROUP and any(self.problem.groups[item] == group for item in self.items[place])
@@ -199,13 +197,9 @@ class _Bins:
             for out, out_size in members:
                 if self.tries > MOST_TRIES or not all(map(le, needed, out_size)):
                     continue
-                for there, others in enumerate(parts):
-                    for back, back_size in others if exchange else nothing:
+                for there, slack in enumerate(slacks):
+                    for back, back_size in parts[there] if exchange else nothing:
                         self.tries += 1
-                        change = tuple(map(sub, out_size, back_size))
-                        if (
-                            there != here
-                            and all(map(le, needed, change))
-                            and all(map(le, change, slacks[there]))
-                        ):
+                        more = tuple(map(sub, out_size, back_size))
+                        if there != here and all(map(le, needed, more)) and all(map(le, more, slack)):
                             yield here, out, there, back

@@ -9,17 +9,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from compat import __version__
 from compat.dataset.read import Dataset
 from compat.engine.gather import Circuit
 from compat.engine.lines import Line
 from compat.engine.members import Member
 from compat.engine.site import Site
 from compat.model.plan import GROUPS, SHORT_ADDRESSES, DaliAddresses, DaliPlace, NotPlanned
-from compat.model.report import DatasetStamp
 from compat.model.schedule import Schedule
 from compat.model.values import UNKNOWN
-from compat.plan.line_members import members_of, not_planned, whole_number, without_line
+from compat.plan.line_members import members_of, not_planned, stamp, whole_number, without_line
 from compat.plan.rule_capacities import capacities, room_for
 from compat.rulebook.rules import ParsedRule
 
@@ -54,10 +52,7 @@ def dali_addresses(
         used[line.id] = _address(line, int(min(SHORT_ADDRESSES, room)), groups, places, left_out)
         notes += _notes(line, len(groups))
     return DaliAddresses(
-        program_version=__version__,
-        dataset=DatasetStamp(version=dataset.version, sha256=dataset.sha256),
-        schedule=schedule.file,
-        schedule_sha256=schedule.sha256,
+        **stamp(schedule, dataset),
         places=places,
         used=used,
         not_planned=[*left_out, *without_line(circuits, lines, KIND, dataset)],

@@ -1,7 +1,7 @@
 """A DMX patch: start addresses by line, without overlap and without splitting a luminaire.
 
-Luminaires are taken in the order of the schedule, each in the first universe of its line with enough slots
-left; where that takes too many universes they are packed. Luminaires of a circuit whose output sends too few
+Luminaires are packed in as few universes as the packer finds, those of a circuit together where that costs
+none, and have addresses in the order of the schedule. Luminaires of a circuit whose output sends too few
 slots for them share one start address: they are a zone. ANSI E1.11 numbers the slots of a universe 1 to 512.
 """
 
@@ -12,18 +12,16 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from compat import __version__
 from compat.dataset.read import Dataset
 from compat.engine.gather import Circuit
 from compat.engine.lines import Line
 from compat.engine.members import Member
 from compat.engine.site import quantity
 from compat.model.plan import DmxPatch, DmxPlace, NotPlanned
-from compat.model.report import DatasetStamp
 from compat.model.schedule import Schedule
 from compat.model.values import Interval
-from compat.physics.dmx_universes import UNIVERSE_SLOTS, universes_between
-from compat.plan.line_members import members_of, not_planned, whole_number, without_line
+from compat.physics.dmx_universes import UNIVERSE_SLOTS
+from compat.plan.line_members import members_of, not_planned, stamp, whole_number, without_line
 from compat.plan.packer import Capacity, Item, pack
 
 KIND = "dmx_segment"
@@ -34,7 +32,7 @@ NO_SLOT_LEFT = "no slot that its output sends is left"
 
 @dataclass(frozen=True, slots=True)
 class _Block:
-    """Luminaires (with their number in their row) at one start address, in the order of the schedule.
+    """Luminaires (with their number in their row) at one start address; ``order`` is that of the schedule.
 
     ``window``: the last slot that their output sends.
     """
@@ -42,14 +40,8 @@ class _Block:
     order: int
     circuit: Circuit
     luminaires: tuple[tuple[Member, int], ...]
+    slots: int
     window: int
-
-    @property
-    def slots(self) -> int:
-        return max(_footprint(member) for member, _ in self.luminaires)
-
-
-Universe = list[_Block]  # in the order of the addresses, without a gap
 
 
 def dmx_patch(
@@ -61,21 +53,18 @@ def dmx_patch(
     notes: list[str] = []
     universes: dict[str, int] = {}
     for line in (line for line in lines if line.kind == KIND):
-        used = _patched(line, dataset, left_out)
-        universes[line.id] = len(used)
-        placed = (
-            (block, number, start)
-            for number, blocks in enumerate(used, 1)
-            for block, start in _starts(blocks)
-        )
-        for block, number, start in sorted(placed, key=lambda entry: entry[0].order):
-            places += _places(line.id, block, number, start)
-        notes += _notes(line, used)
+        patched = _patched(line, dataset, left_out)
+        universes[line.id] = len(patched)
+        starts = {
+            block.order: (block, universe, 1 + sum(before.slots for before in blocks[:place]))
+            for universe, blocks in enumerate(patched, 1)
+            for place, block in enumerate(blocks)
+        }
+        for _, (block, universe, start) in sorted(starts.items()):
+            places += _places(line.id, block, universe, start)
+        notes += _notes(line, patched)
     return DmxPatch(
-        program_version=__version__,
-        dataset=DatasetStamp(version=dataset.version, sha256=dataset.sha256),
-        schedule=schedule.file,
-        schedule_sha256=schedule.sha256,
+        **stamp(schedule, dataset),
         places=places,
         universes=universes,
         not_planned=[*left_out, *without_line(circuits, lines, KIND, dataset)],
@@ -111,31 +100,36 @@ def _is_zone(circuit: Circuit, window: int) -> bool:
     return not alone and window < UNIVERSE_SLOTS and _each_by_itself(circuit) > window
 
 
-def _patched(line: Line, dataset: Dataset, left_out: list[NotPlanned]) -> list[Universe]:
-    """The universes of a line. What an output of few slots sends stands at the start of the first."""
-    blocks = list(_blocks(line, dataset, left_out))
-    first: Universe = []
+def _patched(line: Line, dataset: Dataset, left_out: list[NotPlanned]) -> list[list[_Block]]:
+    """The blocks of each universe by address. An output of few slots sends the start of the first one."""
+    first: list[_Block] = []
+    others: list[_Block] = []
     outside: Counter[int] = Counter()
-    for block in sorted(blocks, key=lambda block: block.window):
-        if block.window < UNIVERSE_SLOTS and _slots(first) + block.slots <= block.window:
+    for block in sorted(_blocks(line, dataset, left_out), key=lambda block: block.window):
+        if block.window == UNIVERSE_SLOTS:
+            others.append(block)
+        elif sum(before.slots for before in first) + block.slots <= block.window:
             first.append(block)
-        elif block.window < UNIVERSE_SLOTS:
+        else:
             outside.update(id(member) for member, _ in block.luminaires)
     left_out += [
         not_planned(line.id, circuit, member, outside[id(member)], NO_SLOT_LEFT)
         for circuit, member in members_of(line)
         if outside[id(member)]
     ]
-    others = [block for block in blocks if block.window == UNIVERSE_SLOTS]
-    found = _in_order(first, others)
-    sizes = [(Interval(block.slots, block.slots), 1) for block in [*first, *others]]
-    if len(found) > universes_between(sizes).low:
-        found = min(found, _packed(first, others), key=len)
-    return found
+    rank = {circuit.id: str(number) for number, circuit in enumerate(line.circuits)}
+    parts = {"": first} if first else {}
+    parts |= {str(block.order): [block] for block in others}
+    items = [
+        Item(name, KIND, {KIND: sum(block.slots for block in part)}, rank[part[0].circuit.id] if name else "")
+        for name, part in parts.items()
+    ]
+    packing = pack(items, {KIND: {KIND: Capacity(UNIVERSE_SLOTS)}})
+    return [[block for name in names for block in parts[name]] for _, names in packing.bins]
 
 
 def _blocks(line: Line, dataset: Dataset, left_out: list[NotPlanned]) -> Iterator[_Block]:
-    """What is placed on a line; luminaires of which that cannot be said are left out."""
+    """What is placed on a line; luminaires that can have no place are left out."""
     order = 0
     for circuit in line.circuits:
         window = slot_window(circuit.output_id, dataset)
@@ -146,9 +140,10 @@ def _blocks(line: Line, dataset: Dataset, left_out: list[NotPlanned]) -> Iterato
                 left_out.append(not_planned(line.id, circuit, member, member.row.quantity, reason))
             else:
                 fitting += [(member, number) for number in range(1, member.row.quantity + 1)]
-        zone = _is_zone(circuit, window)
-        for luminaires in [tuple(fitting)] if zone and fitting else [(one,) for one in fitting]:
-            yield _Block(order, circuit, luminaires, window)
+        zone = _is_zone(circuit, window) and fitting
+        for luminaires in [tuple(fitting)] if zone else [(one,) for one in fitting]:
+            slots = max(_footprint(member) for member, _ in luminaires)
+            yield _Block(order, circuit, luminaires, slots, window)
             order += 1
 
 
@@ -159,39 +154,6 @@ def _misfit(footprint: int | None, window: int) -> str:
     if not 1 <= footprint <= UNIVERSE_SLOTS:
         return SLOTS_WRONG
     return f"it takes {footprint} slots; its output sends {window}" if footprint > window else ""
-
-
-def _slots(blocks: Iterable[_Block]) -> int:
-    return sum(block.slots for block in blocks)
-
-
-def _in_order(first: Universe, others: Sequence[_Block]) -> list[Universe]:
-    """Each block in the first universe with enough slots left."""
-    found, used = ([[*first]], [_slots(first)]) if first else ([], [])
-    for block in others:
-        size = block.slots
-        place = next((n for n, slots in enumerate(used) if slots + size <= UNIVERSE_SLOTS), len(used))
-        if place == len(used):
-            found.append([])
-            used.append(0)
-        found[place].append(block)
-        used[place] += size
-    return found
-
-
-def _packed(first: Universe, others: Sequence[_Block]) -> list[Universe]:
-    """The blocks in as few universes as the packer finds, each in the order of the schedule."""
-    parts = [first, *([block] for block in others)] if first else [[block] for block in others]
-    items = [Item(str(number), KIND, {KIND: _slots(part)}) for number, part in enumerate(parts)]
-    packing = pack(items, {KIND: {KIND: Capacity(UNIVERSE_SLOTS)}})
-    return [[block for name in names for block in parts[int(name)]] for _, names in packing.bins]
-
-
-def _starts(blocks: Universe) -> Iterator[tuple[_Block, int]]:
-    start = 1
-    for block in blocks:
-        yield block, start
-        start += block.slots
 
 
 def _places(line: str, block: _Block, universe: int, start: int) -> Iterator[DmxPlace]:
@@ -210,7 +172,7 @@ def _places(line: str, block: _Block, universe: int, start: int) -> Iterator[Dmx
         )
 
 
-def _notes(line: Line, universes: Sequence[Universe]) -> list[str]:
+def _notes(line: Line, universes: Sequence[Sequence[_Block]]) -> list[str]:
     notes = [
         f"Circuit {block.circuit.id}: its {len(block.luminaires)} luminaires share one start address, since "
         f"output {block.circuit.output_id} sends {block.window} slots."

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
+from typing import Any
 
+from compat import __version__
 from compat.dataset.read import Dataset
 from compat.engine.gather import Circuit
 from compat.engine.line_stated import KIND_OF_METHOD, kind_from_circuits
@@ -12,10 +14,22 @@ from compat.engine.lines import Line
 from compat.engine.members import Member
 from compat.engine.site import quantity
 from compat.model.plan import NotPlanned
+from compat.model.report import DatasetStamp
+from compat.model.schedule import Schedule
 from compat.model.values import UNKNOWN, TokenSet
 
 MOST_EACH = 1_000_000
 MOST_NAMED = 3
+
+
+def stamp(schedule: Schedule, dataset: Dataset) -> dict[str, Any]:
+    """What every plan says of the program, the dataset and the schedule it was made of."""
+    return {
+        "program_version": __version__,
+        "dataset": DatasetStamp(version=dataset.version, sha256=dataset.sha256),
+        "schedule": schedule.file,
+        "schedule_sha256": schedule.sha256,
+    }
 
 
 def whole_number(member: Member, trait: str) -> int | None:

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from compat.plan.bin_packing import NO_GROUP, Problem, arranged, least_bins
@@ -33,7 +34,7 @@ Kinds = Mapping[str, Mapping[str, Capacity]]  # by kind of bin, then by what is 
 class Item:
     """One thing, placed whole in a bin of its ``kind``. Names are unique.
 
-    ``weights`` have the names of the capacities, each 0 up; what is left out or not finite is not known.
+    ``weights`` have the names of the capacities; one that is left out, negative or not finite is not known.
     ``group``: kept together where that costs no bin. Items that cannot share a bin are of two kinds, or each
     take the whole of one capacity.
     """
@@ -115,31 +116,31 @@ def _folded(text: str) -> str:
 
 def _excess(item: Item, capacities: Mapping[str, Capacity]) -> tuple[Excess | None, bool]:
     """The capacity that a bin most lacks for the item, and whether the bin holds it without the spare."""
-    worst: tuple[float, Excess] | None = None
+    worst: tuple[float, Excess | None] = (0.0, None)
+    held = True
     for name, limit in capacities.items():
         weight = item.weights.get(name, math.nan)
-        if not math.isfinite(weight):
+        if not 0 <= weight < math.inf:
             return Excess(item.name, name, None, limit), False
-        if _up(weight) > _usable(limit):
-            share = weight / limit.most if limit.most else math.inf
-            if worst is None or share > worst[0]:
-                worst = share, Excess(item.name, name, weight, limit)
-    held = all(_up(item.weights[name]) <= _down(limit.most) for name, limit in capacities.items())
-    return (worst[1] if worst else None), held
+        held = held and _up(weight) <= _down(limit.most)
+        share = weight / limit.most if limit.most else math.inf
+        if _up(weight) > _usable(limit) and share > worst[0]:
+            worst = share, Excess(item.name, name, weight, limit)
+    return worst[1], held
 
 
-def _whole(value: float, rounded: Callable[[float], int]) -> int:
+def _parts(value: float) -> float:
     parts = value * PARTS_OF_A_UNIT
     near = round(parts)
-    return near if math.isclose(parts, near, rel_tol=_SAME) else rounded(parts)
+    return near if math.isclose(parts, near, rel_tol=_SAME) else parts
 
 
 def _up(weight: float) -> int:
-    return _whole(weight, math.ceil)
+    return math.ceil(_parts(weight))
 
 
 def _down(limit: float) -> int:
-    return _whole(limit, math.floor)
+    return math.floor(_parts(limit))
 
 
 def _usable(limit: Capacity) -> int:
@@ -164,21 +165,13 @@ def _problem(items: Sequence[Item], capacities: Mapping[str, Capacity]) -> Probl
 
 
 def _check(items: Sequence[Item], kinds: Kinds) -> None:
-    names = [item.name for item in items]
-    if len(set(names)) < len(names):
-        twice = sorted({name for name in names if names.count(name) > 1})
+    twice = [name for name, count in Counter(item.name for item in items).items() if count > 1]
+    if twice:
         raise ValueError(f"given twice: {', '.join(twice)}; each item has a name of its own")
-    figures = [(f"{name} of {item.name}", weight) for item in items for name, weight in item.weights.items()]
     for kind, capacities in kinds.items():
         if not capacities:
             raise ValueError(f"{kind} has no capacity; give at least one")
         for name, limit in capacities.items():
-            figures.append((f"{name} of {kind}", limit.most))
-            if not 0 <= limit.spare_share < 1:
-                what = f"the spare share of {name} of {kind} is {limit.spare_share!r}"
-                raise ValueError(f"{what}; allowed is a number from 0 to below 1")
-            if not limit.most <= LARGEST:
-                raise ValueError(f"{name} of {kind} is {limit.most!r}; allowed is at most 1e9")
-    for what, figure in figures:
-        if figure < 0:
-            raise ValueError(f"{what} is {figure!r}; allowed is 0 or more")
+            if not (0 <= limit.most <= LARGEST and 0 <= limit.spare_share < 1):
+                what = f"{name} of {kind} is {limit.most!r} with {limit.spare_share!r} spare"
+                raise ValueError(f"{what}; allowed is 0 to 1e9, and a spare share from 0 to below 1")

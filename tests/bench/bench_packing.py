@@ -1,8 +1,8 @@
 """Lines used, proven bound, rooms split and time of the packing; what each of its parts is worth.
 
 Run by hand: ``python -m tests.bench.bench_packing [SIZES]``. Circuits are made up from a seed, in rooms.
-Lines hold 64 addresses and 200 mA, or 512 slots and 32 unit loads, with 20 % left free. The last table is the whole
-way of a schedule without lines: capacities from the rules, packing, every line judged.
+Lines hold 64 addresses and 200 mA, or 512 slots and 32 unit loads, with 20 % left free. The last table is
+the whole way of a schedule without lines: capacities from the rules, packing, every line judged.
 """
 
 from __future__ import annotations

@@ -141,6 +141,7 @@ def test_more_than_the_spare_allows_is_told_apart_from_too_much() -> None:
         Item("tight", "k", {"x": 60.0, "one": 1.0}),
         Item("large", "k", {"x": 65.0, "one": 1.0}),
         Item("open", "k", {"x": float("nan"), "one": 1.0}),
+        Item("wrong", "k", {"x": -1.0, "one": 1.0}),
         Item("stray", "j", {}),
     ]
     packing = pack(items, kinds)
@@ -148,7 +149,7 @@ def test_more_than_the_spare_allows_is_told_apart_from_too_much() -> None:
     (tight,) = packing.without_spare
     assert (tight.name, tight.capacity, tight.weight, tight.limit) == ("tight", "x", 60.0, kinds["k"]["x"])
     assert {(entry.name, entry.capacity, entry.weight) for entry in packing.left_out} == {
-        ("large", "x", 65.0), ("open", "x", None), ("stray", None, None),
+        ("large", "x", 65.0), ("open", "x", None), ("wrong", "x", None), ("stray", None, None),
     }  # fmt: skip
 
 
@@ -168,12 +169,11 @@ def test_tenths_add_up_to_their_limit() -> None:
     ("items", "kinds", "message"),
     [
         ([Item("A", "k", {}), Item("A", "k", {})], {}, "given twice: A"),
-        ([Item("A", "k", {"x": -1.0})], {}, "x of A is -1.0; allowed is 0 or more"),
         ([], {"k": {}}, "k has no capacity"),
-        ([], {"k": {"x": Capacity(-1.0)}}, "x of k is -1.0; allowed is 0 or more"),
-        ([], {"k": {"x": Capacity(2e9)}}, "x of k is 2000000000.0; allowed is at most 1e9"),
+        ([], {"k": {"x": Capacity(-1.0)}}, "x of k is -1.0 with 0.0 spare; allowed is 0 to 1e9"),
+        ([], {"k": {"x": Capacity(2e9)}}, "x of k is 2000000000.0 with 0.0 spare"),
         ([], {"k": {"x": Capacity(float("nan"))}}, "x of k is nan"),
-        ([], {"k": {"x": Capacity(1.0, 1.0)}}, "the spare share of x of k is 1.0"),
+        ([], {"k": {"x": Capacity(1.0, 1.0)}}, "x of k is 1.0 with 1.0 spare; allowed is"),
     ],
 )
 def test_figures_out_of_range_are_refused(items: list[Item], kinds: Kinds, message: str) -> None:
