@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from compat.engine.check import Check
@@ -12,7 +12,7 @@ from compat.engine.line_report import report_line
 from compat.engine.line_stated import KIND_OF_METHOD
 from compat.engine.lines import Line, gather_line
 from compat.engine.site import quantity, site_of
-from compat.model.figures import amount_text, number_text
+from compat.model.figures import amount_text, digits_to_tell_apart, number_text
 from compat.model.report import Report
 from compat.model.values import UNKNOWN, Trait
 from compat.model.verdicts import RANK
@@ -126,13 +126,15 @@ class _LineKind:
     circuits: list[Circuit]
     kind: str = field(init=False)
     window: int = field(init=False)
-    rules: Mapping[str, RuleCapacity] = field(init=False)
+    rules: dict[str, RuleCapacity] = field(init=False)
 
     def __post_init__(self) -> None:
-        self.kind = KIND_OF_METHOD[_method(self.check, self.output)]
-        self.window = slot_window(self.output, self.check.dataset)
-        site = site_of(self.check.setting)
-        self.rules = capacities(self.line("", self.circuits), self.check.rules, site, self.check.dataset)
+        check, self.kind = self.check, KIND_OF_METHOD[_method(self.check, self.output)]
+        self.window = slot_window(self.output, check.dataset)
+        self.rules = {}
+        if self.kind not in ONE_CIRCUIT_KINDS:
+            line = self.line("", self.circuits)
+            self.rules = capacities(line, check.rules, site_of(check.setting), check.dataset)
 
     def line(self, label: str, circuits: Sequence[Circuit]) -> Line:
         """Some of the circuits as one line of its output."""
@@ -149,21 +151,21 @@ class _LineKind:
 
     def limits(self) -> dict[str, Capacity]:
         """What one line holds; nothing is kept free of what a zone has."""
-        if self.kind in ONE_CIRCUIT_KINDS:
-            return {CIRCUITS: Capacity(1.0)}
         limits = {rule: Capacity(capacity.most, SPARE_SHARE) for rule, capacity in self.rules.items()}
-        return {**limits, SLOTS: Capacity(self.window)} if self.window < UNIVERSE_SLOTS else limits
-
-    def items(self) -> list[Item]:
-        """The circuits with what each takes."""
-        return [Item(one.id, self.output, self._weights(one), one.room) for one in self.circuits]
-
-    def _weights(self, circuit: Circuit) -> dict[str, float]:
         if self.kind in ONE_CIRCUIT_KINDS:
-            return {CIRCUITS: 1.0}
-        alone = self.line("", [circuit])
-        weights = {rule: capacity.weight(alone) for rule, capacity in self.rules.items()}
-        return {**weights, SLOTS: slots_taken(circuit, self.window)}
+            limits[CIRCUITS] = Capacity(1.0)
+        if self.window < UNIVERSE_SLOTS:
+            limits[SLOTS] = Capacity(self.window)
+        return limits
+
+    def items(self) -> Iterator[Item]:
+        """The circuits with what each takes."""
+        for circuit in self.circuits:
+            weights = {CIRCUITS: 1.0, SLOTS: slots_taken(circuit, self.window)}
+            if self.rules:
+                alone = self.line("", [circuit])
+                weights |= {rule: capacity.weight(alone) for rule, capacity in self.rules.items()}
+            yield Item(circuit.id, self.output, weights, circuit.room)
 
     def words(self, excess: Excess) -> str:
         """What a circuit needs beside what a line holds."""
@@ -174,8 +176,10 @@ class _LineKind:
         label = rule.label(vocabulary) if rule else excess.capacity
         if excess.weight is None:
             return f"its {label} is not known"
-        most = amount_text(excess.limit.most, excess.limit.most, rule.unit_symbol(vocabulary) if rule else "")
-        return f"needs {number_text(excess.weight)} of {most} ({label})"
+        weight, most = excess.weight, excess.limit.most
+        digits = digits_to_tell_apart(weight, most)
+        limit = amount_text(most, most, rule.unit_symbol(vocabulary) if rule else "", digits)
+        return f"needs {number_text(weight, digits)} of {limit} ({label})"
 
 
 def _notes(packing: Packing, kinds: Mapping[str, _LineKind]) -> list[str]:
@@ -186,11 +190,8 @@ def _notes(packing: Packing, kinds: Mapping[str, _LineKind]) -> list[str]:
         f"{number} × {vocabulary.symbol(kinds[output].kind, 'line_kind')} on {output}"
         for output, number in Counter(output for output, _ in packing.bins).items()
     ]
-    bound = (
-        "no fewer are possible"
-        if count == packing.lower_bound
-        else f"at least {packing.lower_bound} are needed"
-    )
+    least = packing.lower_bound
+    bound = "no fewer are possible" if count == least else f"at least {least} are needed"
     notes = [
         f"The schedule names no control lines: {count} {'is' if count == 1 else 'are'} proposed "
         f"({', '.join(proposed) or 'none'}), with {SPARE} of every limit left free (common practice, no "

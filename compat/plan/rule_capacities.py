@@ -57,19 +57,19 @@ class RuleCapacity:
 def capacities(
     line: Line, rules: Iterable[ParsedRule], site: Site, dataset: Dataset
 ) -> dict[str, RuleCapacity]:
-    """The known capacities of a line, by the id of the rule; ``line`` holds all circuits that seek a place.
+    """The known capacities of a line by the id of the rule, whatever circuits it gets and is wanted to do.
 
-    Recommendations (breach ``marginal``) limit nothing. A limit that is not known is left to the judgement
-    of the line, which asks for it.
+    Only what is stated of ``line`` as a whole counts. Recommendations (breach ``marginal``) limit nothing. A
+    limit that is not known is left to the judgement of the line, which asks for it.
     """
+    traits = dataset.vocabulary.traits
 
     def content(name: str) -> Content:
         subject, trait = name.split(".", 1)
-        if name.startswith(WISHES):
-            return None
-        return (
-            line.values.get(name) if subject == "line" else site.traits(subject).get(trait, UNKNOWN).content
-        )
+        if subject != "line":
+            return site.traits(subject).get(trait, UNKNOWN).content
+        stated = traits[name].gather == "line" and not name.startswith(WISHES)
+        return line.values.get(name) if stated else None
 
     run = Evaluation(content, dataset.vocabulary.bit_of)
     found = {}

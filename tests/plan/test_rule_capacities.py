@@ -112,6 +112,24 @@ def test_another_limit_in_the_rule_is_another_capacity(dataset: Dataset, rules: 
 
 
 @pytest.mark.parametrize(
+    ("applies", "counts"),
+    [
+        ("line.driver_count > 100", True),
+        ("type_8 in line.dali_device_types", True),
+        ("line.wanted_colour_control", True),
+        ("line.dali_version == version_1", False),
+    ],
+)
+def test_a_rule_counts_unless_what_is_stated_excludes_it(
+    applies: str, counts: bool, dataset: Dataset
+) -> None:
+    """Circuits that come later, or another wish, may make it apply."""
+    made = rule(dataset, scope="bus", applies=applies, demand="line.dali_addresses", at_most="10")
+    stated: dict[str, Content] = {"wanted_colour_control": False}
+    assert bool(most(dali_line(dataset, **stated), [made], dataset)) == counts
+
+
+@pytest.mark.parametrize(
     "fields",
     [
         {"demand": "line.dali_addresses", "at_most": "10", "breach": "marginal"},
