@@ -2,16 +2,8 @@
 
 The bound for one limit is "L2" of Martello and Toth (Knapsack Problems, 1990, section 8.3). Filling is best
 fit decreasing (after Johnson, 1973) with whole groups as what is placed; a piece that fits nowhere gets its
-place by moving another one or by exchanging two others. What each part is worth in lines
-and rooms split (``tests/bench/bench_packing.py``; an exact solver, given 8 s, came to the same lines):
-
-    circuits      circuits alone    rooms whole    with exchanges    bound
-    DALI    60        8,  31           8, 0            8, 0            8
-    DALI   300       36, 160          36, 0           36, 0           36
-    DALI 1,000      115, 523         115, 1          115, 1          115
-    DMX     60        3,  16           3, 0            3, 0            3
-    DMX    300       15, 153          14, 0           13, 0           13
-    DMX  1,000       53, 562          47, 0           45, 0           45
+place by moving another one or by exchanging two others.
+What each part is worth stands in ``tests/bench/bench_packing.py``.
 """
 
 from __future__ import annotations
@@ -23,7 +15,7 @@ from typing import TypeAlias
 
 NO_GROUP = -1
 # Exchanges looked through in vain for one number of bins before it is given up.
-MOST_TRIES = 2_000_000
+MOST_TRIES = 1_000_000
 
 Size: TypeAlias = "tuple[int, ...]"
 Piece: TypeAlias = "tuple[int, ...]"  # items that are placed and moved together
