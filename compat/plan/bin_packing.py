@@ -14,8 +14,8 @@ from operator import add, le, sub
 from typing import TypeAlias
 
 NO_GROUP = -1
-# Exchanges looked through in vain for one number of bins before it is given up.
-MOST_TRIES = 1_000_000
+# Exchanges looked at for one number of bins before no more are sought; a part to look at costs as several.
+MOST_TRIES, COST_OF_A_PART = 1_000_000, 5
 
 Size: TypeAlias = "tuple[int, ...]"
 Piece: TypeAlias = "tuple[int, ...]"  # items that are placed and moved together
@@ -146,7 +146,7 @@ class _Bins:
 
     def has_place(self, piece: Piece, whole: bool) -> bool:
         """Put a piece in a bin where it fits, or where others of its sort (``whole``) make room for it."""
-        return self.placed(piece) or self._made_room(piece, whole)
+        return self.placed(piece) or (self.tries < MOST_TRIES and self._made_room(piece, whole))
 
     def placed(self, piece: Piece) -> bool:
         """Put a piece in a bin of its group, else in the fullest that holds it; False when none does."""
@@ -183,11 +183,12 @@ class _Bins:
         parts = [
             [(part, problem.total(part)) for part in problem.pieces(items, whole)] for items in self.items
         ]
+        self.tries += COST_OF_A_PART * sum(map(len, parts))
         nothing: list[tuple[Piece, Size]] = [((), (0,) * len(size))]
         for here, members in enumerate(parts):
             needed = tuple(map(sub, size, slacks[here]))
             for out, out_size in members:
-                if self.tries > MOST_TRIES or not all(map(le, needed, out_size)):
+                if self.tries >= MOST_TRIES or not all(map(le, needed, out_size)):
                     continue
                 for there, slack in enumerate(slacks):
                     for back, back_size in parts[there] if exchange else nothing:

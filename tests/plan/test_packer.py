@@ -179,3 +179,18 @@ def test_tenths_add_up_to_their_limit() -> None:
 def test_figures_out_of_range_are_refused(items: list[Item], kinds: Kinds, message: str) -> None:
     with pytest.raises(ValueError, match=message):
         pack(items, kinds)
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_many_tight_items_stay_within_every_capacity(seed: int) -> None:
+    """Rooms about as large as a bin and three capacities, so that much is exchanged and split."""
+    rng = random.Random(seed)
+    kinds: Kinds = {"k": {"x": Capacity(100.0, 0.1), "y": Capacity(80.0), "z": Capacity(50.0, 0.3)}}
+    items = [
+        Item(f"C{n}", "k", {"x": rng.uniform(1, 45), "y": rng.uniform(1, 45), "z": rng.uniform(0, 20)}, group)
+        for n, group in enumerate(rng.choices("ABCDEFGHIJ", k=70))
+    ]
+    packing = pack(items, kinds)
+    assert_sound(packing, items, kinds)
+    assert len(packing.bins) <= packing.lower_bound + 3
+    assert pack(rng.sample(items, len(items)), kinds) == packing
