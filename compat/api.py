@@ -155,17 +155,18 @@ def check(
     dataset: StrPath | None = None,
     sheet: str | None = None,
     brief: bool = False,
-    progress: bool = False,
 ) -> CheckResult:
     """Judge every circuit of a schedule file, and every control line.
 
     A project file of the schedule's name beside it is used when none is given. ``brief`` leaves out
-    what only a full report shows; ``progress`` draws a bar on a terminal. Raises BadInput.
+    what only a full report shows. Raises BadInput.
     """
     judge, read = open_schedule(schedule, Inputs(dataset, drivers, outputs, project), sheet)
     report = replace(judge, brief=brief).report(read)
     if report.circuits and not any(row.line for row in read.rows):
-        report = _with_proposed_lines(judge, read, report, progress)
+        from compat.plan.proposal import with_proposed_lines
+
+        report = with_proposed_lines(judge, judge.circuits(read), report)
     return CheckResult(report)
 
 
@@ -261,17 +262,6 @@ def open_schedule(schedule: StrPath, inputs: Inputs, sheet: str | None = None) -
         note = f"Supply, offer and defaults are from the project file {Path(used).name}."
         read = replace(read, notes=(note, *read.notes))
     return Check(dataset, rules, setting), read
-
-
-def _with_proposed_lines(judge: Check, read: Schedule, report: Report, progress: bool) -> Report:
-    """The report with lines proposed for circuits of a schedule that names none."""
-    from rich.console import Console
-
-    from compat.plan.packing_progress import PackingBar
-    from compat.plan.proposal import with_proposed_lines
-
-    with PackingBar(Console(stderr=True, quiet=not progress)) as bar:
-        return with_proposed_lines(judge, judge.circuits(read), report, bar)
 
 
 def _folder(dataset: StrPath) -> Path:

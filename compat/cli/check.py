@@ -64,7 +64,6 @@ def check(
         dataset=dataset,
         sheet=sheet,
         brief=format is ReportFormat.text and not details,
-        progress=True,
     )
     if format is ReportFormat.json:
         text = result.to_json()

@@ -50,7 +50,7 @@ def dmx(
     format: FormatOption = PlanFormat.text,
     output: OutputOption = None,
 ) -> None:
-    """Give every DMX luminaire a start address on its line. Exit code 1 when one has no place."""
+    """Give every DMX luminaire a start address on its line. Exit code 1 when one, or all, have no place."""
     from compat.plan.dmx_patch import dmx_patch
     from compat.report.plan_table import dmx_table
 
@@ -71,13 +71,15 @@ def dali(
     format: FormatOption = PlanFormat.text,
     output: OutputOption = None,
 ) -> None:
-    """Give every DALI gear a short address and a group. Exit code 1 when one has no place."""
+    """Give every DALI gear a short address and a group. Exit code 1 when one, or all, have no place."""
+    from compat.engine.site import site_of
     from compat.plan.dali_addresses import dali_addresses
     from compat.report.plan_table import dali_table
 
     check, read = open_schedule(schedule, Inputs(dataset, drivers, outputs, project), sheet)
     circuits = check.circuits(read)
-    plan = dali_addresses(read, circuits, check.lines(circuits), check.dataset)
+    lines, site = check.lines(circuits), site_of(check.setting)
+    plan = dali_addresses(read, circuits, lines, check.dataset, check.rules, site)
     _write(plan, dali_table(plan), format, output)
 
 
@@ -94,4 +96,4 @@ def _write(plan: DmxPatch | DaliAddresses, table: PlanTable, format: PlanFormat,
         on_screen = output is None
         text = render_plan_text(table, screen_width() if on_screen else 100, in_colour() and on_screen)
     give(text, output)
-    raise typer.Exit(EXIT_FINDINGS if plan.not_planned else EXIT_FINE)
+    raise typer.Exit(EXIT_FINE if plan.places and not plan.not_planned else EXIT_FINDINGS)

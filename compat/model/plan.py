@@ -8,6 +8,8 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from compat.model.report import DatasetStamp
 
+SHORT_ADDRESSES, GROUPS = 64, 16  # of a DALI line; IEC 62386-102, second hand
+
 
 class Model(BaseModel):
     """A record without unknown fields."""
@@ -58,9 +60,15 @@ class DaliPlace(Model):
     """One logical unit on a DALI line."""
 
     line: str
-    short_address: Annotated[int, Field(ge=0, le=63)]
+    short_address: Annotated[int, Field(ge=0, le=SHORT_ADDRESSES - 1)]
     group: Annotated[
-        int | None, Field(ge=0, le=15, description="One for each circuit; None when all are used.")
+        int | None,
+        Field(
+            ge=0,
+            le=GROUPS - 1,
+            description="One for each circuit, and for each channel of its luminaires that have an address "
+            "for each colour; None when all are used.",
+        ),
     ]
     circuit: str
     room: str

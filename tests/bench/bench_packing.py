@@ -1,55 +1,69 @@
-"""OR-Tools CP-SAT against HiGHS on the packing of circuits on lines, with the same models.
+"""Lines used, proven bound, rooms split and time of the packing; what each of its parts is worth.
 
-Run by hand, with both installed: ``python -m tests.bench.bench_packing [SECONDS] [SIZES]``. Circuits are made
-up from a seed. Two uses are measured: ``whole``, one model of all circuits on all lines, and ``windows``,
-the search that the program runs, a few lines at a time. Both solvers begin from the same lines, run on one
-thread and have the same limit. Each runs twice: ``same`` says whether both runs gave the same lines.
-Seconds are of the processor, then of the clock, for the first run.
+Run by hand: ``python -m tests.bench.bench_packing [SIZES]``. Circuits are made up from a seed, in rooms.
+Lines hold 64 addresses and 200 mA, or 512 slots and 32 unit loads, with 20 % left free. The last table is
+the whole way of a schedule without lines: capacities from the rules, packing, every line judged.
+
+Lines and rooms split, on two cores; CP-SAT (OR-Tools 9.15, after a first fit; it also kept floors together)
+is what the program had before:
+
+    circuits      best fit alone    rooms whole    with exchanges       CP-SAT           bound
+    DALI    60        8,  31           8, 0         8, 0   0.01 s       8, 0   2.2 s       8
+    DALI   300       36, 160          36, 0        36, 0   0.01 s      36, 0   3.9 s      36
+    DALI 1,000      115, 523         115, 1       115, 1   0.06 s     115, 1   8.9 s     115
+    DMX     60        3,  16           3, 0         3, 0   0.01 s       3, 0   none        3
+    DMX    300       15, 153          14, 0        13, 0   0.03 s      13, 0   8.0 s      13
+    DMX  1,000       53, 562          47, 0        45, 0   0.7  s      45, 0   8.3 s      45
 """
 
 from __future__ import annotations
 
-import math
 import random
 import sys
 import time
-from collections.abc import Callable, Iterable
-from typing import Any
+from collections.abc import Callable
+from unittest.mock import patch
 
-import highspy
-import numpy as np
-
-from compat.plan.packing_bounds import least_lines, least_splits
-from compat.plan.packing_cpsat import CpSat, LoadedWhenNeeded
-from compat.plan.packing_first_fit import METHOD, first_fit
-from compat.plan.packing_model import Answer, LinearModel, fewest_splits_model
-from compat.plan.packing_places import checked, in_order, problem_of
-from compat.plan.packing_problem import Arrangement, Problem, score
-from compat.plan.packing_search import Budget, Search
-from compat.plan.packing_types import LineCapacity, PackItem
-from compat.plan.propose_lines import SPARE_SHARE, usual_capacities
+from compat.dataset.overlay import read_setting
+from compat.dataset.read import data_root
+from compat.engine.check import Check
+from compat.model.schedule import Schedule, ScheduleRow
+from compat.plan import bin_packing
+from compat.plan.bin_packing import Problem
+from compat.plan.packer import Capacity, Item, Kinds, pack
+from compat.plan.proposal import SPARE_SHARE, with_proposed_lines
 
 SEED = 20261125
+KINDS: Kinds = {
+    "dali_line": {
+        "dali_addresses": Capacity(64.0, SPARE_SHARE),
+        "dali_current_ma": Capacity(200.0, SPARE_SHARE),
+    },
+    "dmx_segment": {
+        "dmx_slots": Capacity(512.0, SPARE_SHARE),
+        "dmx_unit_loads": Capacity(32.0, SPARE_SHARE),
+    },
+}
 CIRCUITS_IN_A_ROOM = (1, 2, 2, 3, 3, 4, 5, 6)
 GEAR_IN_A_CIRCUIT = (1, 1, 2, 2, 3, 4, 4, 5, 6, 6, 8, 8, 10, 12, 16)
 GEAR_CURRENT_MA = (2.0, 2.0, 2.0, 1.5, 1.8)
 SLOTS_OF_A_LUMINAIRE = (1, 2, 3, 4, 4, 5, 6, 8, 10, 14, 20, 24)
 
 
-def circuits(count: int, kind: str, seed: int = SEED) -> list[PackItem]:
-    """Made-up circuits of one kind of line in rooms of a building of 4 floors (6 above 300 circuits)."""
+def circuits(count: int, kind: str, seed: int = SEED) -> list[Item]:
+    """Made-up circuits of one kind of line in rooms, the same that were packed before."""
     rng = random.Random(f"{seed} {kind} {count}")
-    found: list[PackItem] = []
+    found: list[Item] = []
     room = 0
     while len(found) < count:
         room += 1
-        floor = f"Floor {rng.randrange(4 if count <= 300 else 6)}"
+        rng.randrange(4 if count <= 300 else 6)  # the floor, which schedules do not state
         for _ in range(min(rng.choice(CIRCUITS_IN_A_ROOM), count - len(found))):
-            found.append(PackItem(f"C{len(found) + 1}", f"Room {room}", floor, kind, _demands(rng, kind)))
+            found.append(Item(f"C{len(found) + 1}", kind, _weights(rng, kind), f"Room {room}"))
     return found
 
 
-def _demands(rng: random.Random, kind: str) -> dict[str, float]:
+def _weights(rng: random.Random, kind: str) -> dict[str, float]:
     if kind == "dali_line":
         gear = rng.choice(GEAR_IN_A_CIRCUIT)
         return {"dali_addresses": float(gear), "dali_current_ma": gear * rng.choice(GEAR_CURRENT_MA)}
@@ -58,85 +72,48 @@ def _demands(rng: random.Random, kind: str) -> dict[str, float]:
     return {"dmx_slots": float(luminaires * rng.choice(SLOTS_OF_A_LUMINAIRE)), "dmx_unit_loads": unit_loads}
 
 
-class Highs:
-    """HiGHS on one thread with a fixed seed; its time limit is of the clock, it has no other."""
-
-    name = "HiGHS"
-
-    def solve(self, model: LinearModel, work: float, *, hard: bool = False) -> Answer:
-        make: Any = highspy.Highs
-        highs = make()
-        options = {"output_flag": False, "threads": 1, "random_seed": 1, "time_limit": work}
-        for option, value in (options | {"mip_rel_gap": 0.0, "mip_abs_gap": 0.999}).items():
-            highs.setOptionValue(option, value)
-        highs.passModel(_as_highs(model))
-        if model.goal:
-            known = highspy.HighsSolution()
-            known.col_value = [float(value) for value in model.hint]
-            highs.setSolution(known)
-        begun = time.process_time()
-        highs.run()
-        spent = time.process_time() - begun
-        info = highs.getInfo()
-        found = info.primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible
-        status = highs.getModelStatus()
-        proven = status in (highspy.HighsModelStatus.kOptimal, highspy.HighsModelStatus.kInfeasible)
-        bound = math.ceil(info.mip_dual_bound - 1e-6) if math.isfinite(info.mip_dual_bound) else 0
-        values = [round(value) for value in highs.getSolution().col_value] if found else None
-        return Answer(values, bound, proven, spent)
+def _first_fit_decreasing(problem: Problem, least: int) -> list[list[int]]:
+    return bin_packing._best_fit(problem)
 
 
-def _as_highs(model: LinearModel) -> highspy.HighsLp:
-    lp = highspy.HighsLp()
-    count = len(model.upper)
-    lp.num_col_, lp.num_row_ = count, len(model.rows)
-    cost = np.zeros(count)
-    for variable, factor in model.goal:
-        cost[variable] = factor
-    lp.col_cost_, lp.col_lower_, lp.col_upper_ = cost, np.zeros(count), np.array(model.upper, dtype=float)
-    endless = highspy.kHighsInf
-    lp.row_lower_ = np.array([-endless if low is None else low for _, low, _ in model.rows], dtype=float)
-    lp.row_upper_ = np.array([endless if high is None else high for _, _, high in model.rows], dtype=float)
-    lp.a_matrix_.format_ = highspy.MatrixFormat.kRowwise
-    lp.a_matrix_.start_ = np.cumsum([0, *(len(terms) for terms, _, _ in model.rows)])
-    lp.a_matrix_.index_ = np.array([variable for terms, _, _ in model.rows for variable, _ in terms])
-    lp.a_matrix_.value_ = np.array([factor for terms, _, _ in model.rows for _, factor in terms], dtype=float)
-    lp.integrality_ = [highspy.HighsVarType.kInteger] * count
-    return lp
+WAYS: dict[str, tuple[str, Callable[..., object]] | None] = {
+    "best fit decreasing, no rooms": ("compat.plan.packer.arranged", _first_fit_decreasing),
+    "rooms whole, no exchanges": ("compat.plan.bin_packing._Bins._made_room", lambda *_: False),
+    "as shipped": None,
+}
 
 
-class HighsInstead(LoadedWhenNeeded):
-    """HiGHS in the place of the program's solver."""
-
-    def available(self) -> bool:
-        return True
-
-    def solve(self, model: LinearModel, work: float, *, hard: bool = False) -> Answer:
-        return Highs().solve(model, work, hard=hard)
-
-
-Run = tuple[Arrangement, str]
-
-
-def _windows(problem: Problem, solver: LoadedWhenNeeded, seconds: float) -> Run:
-    solver.available()
-    least = least_lines(problem, range(len(problem.sizes)))
-    search = Search(problem, first_fit(problem, least), least, Budget(solver, seconds, lambda _: None))
-    if search.score != search.least:
-        search.run()
-    return search.lines, _figures(search.least)
+def _packed(items: list[Item], kind: str, way: str) -> None:
+    changed = WAYS[way]
+    began = time.perf_counter()
+    if changed:
+        with patch(*changed):
+            packing = pack(items, {kind: KINDS[kind]})
+    else:
+        packing = pack(items, {kind: KINDS[kind]})
+    seconds = time.perf_counter() - began
+    rooms = {item.name: item.group for item in items}
+    places = sum(len({rooms[name] for name in names}) for _, names in packing.bins)
+    split = places - len(set(rooms.values()))
+    used = f"{len(packing.bins)} lines, at least {packing.lower_bound}, {split} room splits"
+    _write(f"  {way:<32}{used:<44}{seconds:7.2f} s")
 
 
-def _whole(problem: Problem, solver: CpSat | Highs, seconds: float) -> Run:
-    least = least_lines(problem, range(len(problem.sizes)))
-    packing = fewest_splits_model(problem, first_fit(problem, least))
-    answer = solver.solve(packing.model, seconds, hard=True)
-    lines = packing.arrangement(answer.values or packing.model.hint)
-    return lines, "best" if answer.proven else "-"
+def _whole_way(count: int) -> None:
+    """Schedule rows of one driver type for each kind of line, through the engine."""
+    from compat.rulebook.kept import opened_kept
 
-
-def _figures(figures: Iterable[int]) -> str:
-    return ", ".join(str(figure) for figure in figures)
+    known = opened_kept(data_root())
+    check = Check(known.dataset, known.rules, read_setting(known.dataset, None, None, known.standing), True)
+    rows = [
+        ScheduleRow(number, item.name, int(item.weights["dali_addresses"]), item.group, "", "D0033", "O0044")
+        for number, item in enumerate(circuits(count, "dali_line"), 2)
+    ]
+    schedule = Schedule("made.csv", "", tuple(rows))
+    report, found = check.report(schedule), check.circuits(schedule)
+    began = time.perf_counter()
+    proposed = with_proposed_lines(check, found, report)
+    _write(f"  {count} circuits: {len(proposed.lines)} lines in {time.perf_counter() - began:.2f} s")
 
 
 def _write(text: str) -> None:
@@ -144,39 +121,16 @@ def _write(text: str) -> None:
     sys.stdout.flush()
 
 
-def _row(problem: Problem, name: str, run: Callable[[], Run]) -> None:
-    clock, processor = time.perf_counter(), time.process_time()
-    lines, proven = run()
-    clock, processor = time.perf_counter() - clock, time.process_time() - processor
-    again, _ = run()
-    same = "same" if again == lines else "differs"
-    found = _figures(score(problem, lines))
-    _write(f"    {name:<28} {found:<14} {proven:<14} {processor:7.2f} s {clock:7.2f} s  {same}")
-
-
-def _one(count: int, capacity: LineCapacity, seconds: float) -> None:
-    items, unplaced = checked(in_order(circuits(count, capacity.kind)), capacity, SPARE_SHARE)
-    problem = problem_of(items, capacity, SPARE_SHARE)
-    least = least_lines(problem, range(len(items)))
-    _write(f"{capacity.kind}, {count} circuits, {len(unplaced)} of them larger than a line")
-    _write("    lines, room splits, floor splits; proven least; processor, clock; second run")
-    _row(problem, METHOD, lambda: (first_fit(problem, least), _figures(_simple(problem, least))))
-    _row(problem, "CP-SAT, windows", lambda: _windows(problem, LoadedWhenNeeded(), seconds))
-    _row(problem, "HiGHS, windows", lambda: _windows(problem, HighsInstead(), seconds))
-    _row(problem, "CP-SAT, whole", lambda: _whole(problem, CpSat(), seconds))
-    _row(problem, "HiGHS, whole", lambda: _whole(problem, Highs(), seconds))
-
-
-def _simple(problem: Problem, least: int) -> tuple[int, int, int]:
-    return least, least_splits(problem, problem.rooms), least_splits(problem, problem.floors)
-
-
 def main() -> None:
-    seconds = float(sys.argv[1]) if len(sys.argv) > 1 else 10.0
-    sizes = [int(size) for size in sys.argv[2].split(",")] if len(sys.argv) > 2 else [60, 300, 1000]
-    for capacity in usual_capacities()[:2]:
+    sizes = [int(size) for size in sys.argv[1].split(",")] if len(sys.argv) > 1 else [60, 300, 1000]
+    for kind in KINDS:
         for count in sizes:
-            _one(count, capacity, seconds)
+            _write(f"{kind}, {count} circuits")
+            for way in WAYS:
+                _packed(circuits(count, kind), kind, way)
+    _write("a schedule without lines: capacities, packing, every line judged")
+    for count in sizes:
+        _whole_way(count)
 
 
 if __name__ == "__main__":

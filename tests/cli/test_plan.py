@@ -103,6 +103,26 @@ def test_a_schedule_without_lines_gives_an_empty_plan_that_says_so(tmp_path: Pat
     assert "the circuit names no line" in done.out
 
 
+def test_a_plan_with_nothing_in_it_is_no_success(tmp_path: Path, program: Program) -> None:
+    done = program("plan", "dmx", schedule(tmp_path, "A,Room,Lamp,2,,reverse phase; switched,,"))
+    assert done.code == 1
+    assert "No luminaire has a place." in done.out
+
+
+def test_one_row_of_another_kind_does_not_silence_its_segment(tmp_path: Path, program: Program) -> None:
+    rows = ("A,Room,Strip,2,X1,dmx; switched,3,", "B,Room,Strip,4,X1,dmx; switched,3,")
+    sound = program("plan", "dmx", schedule(tmp_path, *rows))
+    assert sound.code == 0
+    done = program("plan", "dmx", schedule(tmp_path, *rows, "C,Room,Lamp,1,X1,dali; switched,,1"))
+    assert done.code == 1
+    assert "Why it has no place" in done.out
+    data = json.loads(program("plan", "dmx", tmp_path / "plan.csv", "--format", "json").out)
+    assert [(left["line"], left["circuit"], left["quantity"]) for left in data["not_planned"]] == [
+        ("X1", "A", 2), ("X1", "B", 4),
+    ]  # fmt: skip
+    assert data["not_planned"][0]["reason"] == "its line has circuits that cannot be on a DMX line: C"
+
+
 def test_the_plan_is_written_whole_to_a_file(tmp_path: Path, program: Program) -> None:
     target = tmp_path / "patch.csv"
     done = program("plan", "dmx", HOUSE, "--format", "csv", "--output", target)
