@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from compat.dataset.read import Dataset
-from compat.engine.findings import Judged
+from compat.engine.findings import Judged, worst_first
 from compat.engine.gather import Circuit
 from compat.engine.join import keys_of, verdict_and_place
 from compat.engine.protection import Protection
@@ -49,9 +49,9 @@ class Verdicts:
         return cls(subjects, circuits, named, Protection(shared_rules, circuits, site, dataset))
 
     def shared(self, place: int) -> list[Judged]:
-        """The findings on the protective devices of a circuit."""
+        """The findings on the protective devices of a circuit, worst first."""
         if place not in self._shared:
-            self._shared[place] = self.protection.findings(self.circuits[place])
+            self._shared[place] = worst_first(self.protection.findings(self.circuits[place]))
         return self._shared[place]
 
     def all_of(self, place: int) -> dict[str, Verdict]:
