@@ -162,21 +162,23 @@ def test_a_writer_writes_into_its_folder_only(tmp_path: Path, secret: Path) -> N
     assert sorted(path.name for path in secret.parent.iterdir()) == ["other.duckdb", "secret.csv"]
 
 
-def calls_of(name: str) -> dict[str, list[int]]:
-    """Every call of ``something.name(...)`` in the package, by file."""
-    found: dict[str, list[int]] = {}
+def calls() -> dict[str, dict[str, list[int]]]:
+    """Every call of ``something.name(...)`` in the package: the lines by name, then by file and something."""
+    found: dict[str, dict[str, list[int]]] = {}
     for path in sorted((ROOT / "compat").rglob("*.py")):
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-            if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute) and node.func.attr == name:
+            if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute):
                 owner = node.func.value
                 if isinstance(owner, ast.Name):
-                    found.setdefault(f"{path.stem}.{owner.id}", []).append(node.lineno)
+                    place = f"{path.stem}.{owner.id}"
+                    found.setdefault(node.func.attr, {}).setdefault(place, []).append(node.lineno)
     return found
 
 
 def test_no_other_place_opens_a_database() -> None:
     """The two functions tried above are the only ways of the program to a database."""
-    opened = {place: lines for place, lines in calls_of("connect").items() if "duckdb" in place}
+    called_by_name = calls()
+    opened = {place: lines for place, lines in called_by_name["connect"].items() if "duckdb" in place}
     assert set(opened) == {"database.duckdb"}
     assert len(opened["database.duckdb"]) == 2
     module = ast.parse(Path(database.__file__).read_text(encoding="utf-8"))
@@ -190,7 +192,7 @@ def test_no_other_place_opens_a_database() -> None:
     assert opening == {"locked_connection", "locked_writer"}
     # The module's own shortcuts use one open database that is shared and not locked.
     for shortcut in ("sql", "query", "read_csv", "read_parquet", "from_arrow"):
-        assert not [place for place in calls_of(shortcut) if place.endswith(".duckdb")]
+        assert not [place for place in called_by_name.get(shortcut, {}) if place.endswith(".duckdb")]
 
 
 def trapped_database(folder: Path, secret: Path) -> Path:
