@@ -72,10 +72,13 @@ VALUES = (
         "Table G.52.1, type A",
         "second_hand",
         (
-            # 2 x 14.52 ohm/km x 1 A reach 6.9 V at 237.6 m.
-            circuit("3 % in the worst case", on_cable(CABLES[1.5]), 237.6, 1.0, (2.875, 6.9), 3.0, "works"),
-            circuit("just more", on_cable(CABLES[1.5]), 237.8, 1.0, (2.877, 6.9057), 3.0, "marginal"),
-            circuit("cold 3 %", on_cable(CABLES[1.5]), 571.0, 1.0, (6.909, 16.582), 3.0, "marginal"),
+            # 2 x 14.52 ohm/km x 2.4 A reach 6.9 V at 99.0 m.
+            circuit("3 % in the worst case", on_cable(CABLES[1.5]), 99.0, 2.4, (2.875, 6.9), 3.0, "works"),
+            circuit("just more", on_cable(CABLES[1.5]), 99.1, 2.4, (2.878, 6.907), 3.0, "marginal"),
+            # 0.005 % for each metre beyond 100 m, at most 0.5 %: 8.05 V at 277.2 m and 1 A.
+            circuit("3.5 % of a long run", on_cable(CABLES[1.5]), 277.2, 1.0, (3.354, 8.05), 3.5, "works"),
+            circuit("more than that", on_cable(CABLES[1.5]), 277.5, 1.0, (3.358, 8.0586), 3.5, "marginal"),
+            circuit("cold 3.5 %", on_cable(CABLES[1.5]), 667.0, 1.0, (8.071, 19.37), 3.5, "marginal"),
         ),
     ),
     PublishedValue(

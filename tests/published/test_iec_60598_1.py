@@ -40,7 +40,7 @@ def conductor(name: str, insulation: str, present: object, verdict: Verdict | No
 
 
 # Luminaires, verdict, margin in %.
-AT_3_5_MA: tuple[tuple[int, Verdict, float], ...] = ((2, "works", 22.22), (3, "fails", -16.67))
+AT_3_5_MA: tuple[tuple[int, Verdict, float], ...] = ((2, "works", 22.22), (3, "marginal", -16.67))
 
 VALUES = (
     PublishedValue(

@@ -114,7 +114,8 @@ VALUES = (
                 (inrush(4, 28.0, 387.0, 0.8, 100.0, load_type="constant_current_driver"),),
                 {"method": "switched"},
                 "marginal",
-                demand=Figure(Within(80.0, 88.0), Within(246.0, 262.0), "a"),
+                circuit={"hot_restart_wanted": True},
+                demand=Figure(Within(80.0, 88.0), Within(223.0, 262.0), "a"),
                 around=behind(0.8, 100.0, "C16"),
             ),
             Trial(

@@ -72,8 +72,8 @@ VALUES = (
         "common_practice",
         (
             relay("at 10 %", 230.0, "works"),
-            relay("just above 10 %", 230.1, "marginal"),
-            relay("20 %", 460.0, "marginal"),
+            relay("just above 10 %", 230.1, "unproven"),
+            relay("20 %", 460.0, "unproven"),
         ),
     ),
     PublishedValue(
