@@ -32,6 +32,7 @@ from compat.model.values import UNKNOWN, Content, Interval
 from compat.physics.cable import drop_at_end_v, drop_spread_v, resistance_at
 from compat.physics.flicker import modulation_limit_percent
 from compat.physics.inrush_circuit import PulseRange
+from compat.physics.leakage import cable_coupled_current_a
 from compat.physics.phase_cut_current import (
     INPUT_TYPES,
     NODES_DEGREE,
@@ -49,7 +50,7 @@ ANGLES_DEGREE = tuple(angle for angle in NODES_DEGREE if angle <= 135.0)
 # Peak of the uncut current divided by its r.m.s. value, by input: bulk capacitors from the
 # simulated rows of the phase-cut table; corrected inputs from a sine up to a distorted one.
 CREST_FACTOR: dict[str, tuple[float, float]] = {
-    "bulk_capacitor": (3.4, 5.5),
+    "bulk_capacitor": (3.0, 5.5),
     "small_capacitor": (2.5, 3.5),
     "corrected": (math.sqrt(2.0), 1.8),
 }
@@ -263,13 +264,16 @@ def _parts_of_current(members: Sequence[Member], voltage: Interval) -> tuple[flo
 
 
 def _switched_cable(physics: Physics) -> Interval | None:
-    """I = 2 pi f C U in mA through the capacitance of what runs beside live conductors."""
+    """In mA, through the capacitance of what runs beside live conductors."""
     length = physics.values.get("circuit.cable_live_beside_m")
     supply = quantities(physics.site.supply.traits, "voltage_v", "frequency_hz")
     if not isinstance(length, Interval) or supply is None:
         return None
     low, high = (
-        2e3 * math.pi * getattr(supply[1], end) * getattr(supply[0], end) * getattr(length, end) * farad
+        1e3
+        * cable_coupled_current_a(
+            getattr(supply[0], end), getattr(supply[1], end), getattr(length, end), farad
+        )
         for end, farad in zip(("low", "high"), CABLE_FARAD_PER_M, strict=True)
     )
     return Interval(low, high)

@@ -6,9 +6,10 @@ form, its distortion and its power factor, is arithmetic.
 
 from __future__ import annotations
 
+import math
+
 import pytest
 
-from compat.physics.power_quality import distortion_of, power_factor_of
 from tests.published.mains_parts import amperes
 from tests.published.published import (
     AnyTrial,
@@ -21,8 +22,9 @@ from tests.published.published import (
 )
 from tests.published.running import ToldByTrial, differences
 
-DISTORTION = distortion_of({3: 0.86, 5: 0.61})
-POWER_FACTOR = power_factor_of(1.0, DISTORTION)
+# The root of the sum of squares of the harmonics, and the power factor of a current in step.
+DISTORTION = math.hypot(0.86, 0.61)
+POWER_FACTOR = 1.0 / math.sqrt(1.0 + DISTORTION**2)
 RELAY = {"method": "switched", "switches_mains": True, "max_current_a": 10, "max_apparent_power_va": 2300}
 
 VALUES = (
