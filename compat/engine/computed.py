@@ -58,6 +58,8 @@ CONDUCTOR_CELSIUS = (20.0, 70.0)
 # Of one input type the ratios lie closer together than this; of several that differ more, nothing is said.
 WIDEST_SHARE = 4.0
 REACTANCE_OHM_PER_M = 0.08e-3
+# A dataset of before may not know it.
+LIVE_BESIDE = "cable_live_beside_m"
 __all__ = ["COMPUTED", "Physics", "breaker_holds", "breaker_holds_likely"]
 
 
@@ -265,7 +267,7 @@ def _parts_of_current(members: Sequence[Member], voltage: Interval) -> tuple[flo
 
 def _switched_cable(physics: Physics) -> Interval | None:
     """In mA, through the capacitance of what runs beside live conductors."""
-    length = physics.values.get("circuit.cable_live_beside_m")
+    length = physics.values.get(f"circuit.{LIVE_BESIDE}")
     supply = quantities(physics.site.supply.traits, "voltage_v", "frequency_hz")
     if not isinstance(length, Interval) or supply is None:
         return None
