@@ -16,6 +16,8 @@ from typing import TYPE_CHECKING, Literal
 from compat.engine.inrush_of_circuit import (
     ROOT_2,
     bound_by_watts,
+    bound_driver,
+    pulse_too_short,
     source_of,
     stated_pulse,
     sure_pulse,
@@ -38,6 +40,7 @@ if TYPE_CHECKING:
 PLUNGER_TIME_S = 1.5e-3
 # What is likely has to stay this far below what the breaker likely holds; the rule says the same.
 LIKELY_MARGIN = 0.9
+SMALL_LOAD_W = 10.0
 CABLE_INDUCTANCE_H_PER_M = 0.6e-6
 
 
@@ -58,8 +61,11 @@ def likely_of(members: Sequence[Member], values: Mapping[str, Content], site: Si
     if sure is None:
         bound = within_range(lambda: bound_by_watts(members, site))
         hold = None if bound is None else within_range(lambda: _hold_at(bound[0], bound[1], site))
-        if bound is None or hold is None or bound[0] > hold:
+        if bound is None or hold is None:
             return None
+        if bound[0] > hold:
+            # Only what is not stated is bounded; the rest is taken at its middle.
+            return None if site.strict else within_range(lambda: _middle(members, values, site))
         # What even the bound does not release has all the margin that is asked for.
         return Likely(bound[0], bound[0] / LIKELY_MARGIN)
     if site.strict:
@@ -110,11 +116,23 @@ def _middle_drivers(members: Sequence[Member], site: Site) -> list[tuple[DriverI
     for member in members:
         stated, behind = stated_pulse(member), test_source_of(member, site)
         voltage = test_voltage_of(member, site)
-        if stated is None or behind is None or voltage is None:
+        if stated is None or pulse_too_short(member, site) is not False:
+            driver = _small_load(member, site)
+            if driver is None:
+                return None
+            counts[driver] = counts.get(driver, 0) + member.row.quantity
+            continue
+        if behind is None or voltage is None:
             return None
         driver = _middle_driver(stated[0], stated[1], ROOT_2 * _mean(voltage), behind)
         counts[driver] = counts.get(driver, 0) + member.row.quantity
     return list(counts.items())
+
+
+def _small_load(member: Member, site: Site) -> DriverInput | None:
+    """The largest input of a load of at most 10 W whose inrush is not stated; None for larger ones."""
+    power = quantity(member.traits, "input_power_w")
+    return bound_driver(member, site) if power is not None and power.high <= SMALL_LOAD_W else None
 
 
 @lru_cache(maxsize=4096)

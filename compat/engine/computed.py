@@ -19,10 +19,11 @@ from compat.engine.breaker_of_circuit import (
     release_range,
     surely_held_count,
 )
-from compat.engine.computed_members import CABLE_FARAD_PER_M, OF_MEMBERS, OfMembers
+from compat.engine.computed_members import CABLE_FARAD_PER_M, LEAST_POWER_FACTOR, OF_MEMBERS, OfMembers
 from compat.engine.dmx_steps import lowest_step
 from compat.engine.inrush_of_circuit import (
     candidates_of_member,
+    most_capacitance_f,
     pulse_too_short,
     sure_pulse,
     within_range,
@@ -32,6 +33,7 @@ from compat.model.values import UNKNOWN, Content, Interval
 from compat.physics.cable import drop_at_end_v, drop_spread_v, resistance_at
 from compat.physics.flicker import modulation_limit_percent
 from compat.physics.inrush_circuit import PulseRange
+from compat.physics.leakage import cable_coupled_current_a
 from compat.physics.phase_cut_current import (
     INPUT_TYPES,
     NODES_DEGREE,
@@ -49,7 +51,7 @@ ANGLES_DEGREE = tuple(angle for angle in NODES_DEGREE if angle <= 135.0)
 # Peak of the uncut current divided by its r.m.s. value, by input: bulk capacitors from the
 # simulated rows of the phase-cut table; corrected inputs from a sine up to a distorted one.
 CREST_FACTOR: dict[str, tuple[float, float]] = {
-    "bulk_capacitor": (3.4, 5.5),
+    "bulk_capacitor": (3.0, 5.5),
     "small_capacitor": (2.5, 3.5),
     "corrected": (math.sqrt(2.0), 1.8),
 }
@@ -57,6 +59,8 @@ CONDUCTOR_CELSIUS = (20.0, 70.0)
 # Of one input type the ratios lie closer together than this; of several that differ more, nothing is said.
 WIDEST_SHARE = 4.0
 REACTANCE_OHM_PER_M = 0.08e-3
+# A dataset of before may not know it.
+LIVE_BESIDE = "cable_live_beside_m"
 __all__ = ["COMPUTED", "Physics", "breaker_holds", "breaker_holds_likely"]
 
 
@@ -147,12 +151,16 @@ def _pulse_short(physics: Physics) -> Content:
 
 
 def _input_capacitance(physics: Physics) -> Content:
-    """The capacitors that the stated pulses leave possible, added, in uF."""
+    """The capacitors that the stated pulses, or else the watts, leave possible, added, in uF."""
     low = high = 0.0
     for member in physics.members:
         found = candidates_of_member(member, physics.site)
         if found is None or pulse_too_short(member, physics.site) is not False:
-            return None
+            most = most_capacitance_f(member, physics.site)
+            if most is None:
+                return None
+            high += member.row.quantity * most * 1e6
+            continue
         farads = [driver.capacitance_f for driver in found.drivers]
         low += member.row.quantity * min(farads) * 1e6
         high += member.row.quantity * max(farads) * 1e6
@@ -224,10 +232,12 @@ def _voltage_drop(physics: Physics) -> Interval | None:
     resistance = quantity(physics.site.cable.traits, "resistance_ohm_per_km")
     voltage = quantity(physics.site.supply.traits, "voltage_v")
     length = physics.values.get("circuit.cable_length_m")
-    current = physics.values.get("circuit.input_current_a")
-    if not (resistance and voltage and isinstance(length, Interval) and isinstance(current, Interval)):
+    if not (resistance and voltage and isinstance(length, Interval)):
         return None
-    active_low, active_high, shifted = _parts_of_current(physics.members, current)
+    parts = _parts_of_current(physics.members, voltage)
+    if parts is None:
+        return None
+    active_low, active_high, shifted = parts
     cold, warm = CONDUCTOR_CELSIUS
     least = drop_spread_v(resistance_at(resistance.low, cold), length.low, active_low)
     least -= REACTANCE_OHM_PER_M * length.low * shifted
@@ -236,30 +246,37 @@ def _voltage_drop(physics: Physics) -> Interval | None:
     return Interval(100.0 * max(least, 0.0) / voltage.high, 100.0 * most / voltage.low)
 
 
-def _parts_of_current(members: Sequence[Member], current: Interval) -> tuple[float, float, float]:
-    """The part in step with the voltage, low and high, and the most beside it, in A."""
+def _parts_of_current(members: Sequence[Member], voltage: Interval) -> tuple[float, float, float] | None:
+    """The part in step with the voltage, low and high, and the most beside it, in A; None when open."""
     low, high, beside = 0.0, 0.0, 0.0
     for member in members:
         own, factor = quantity(member.traits, "input_current_a"), quantity(member.traits, "power_factor")
-        count = member.row.quantity
+        power, count = quantity(member.traits, "input_power_w"), member.row.quantity
+        least, most = (factor.low, factor.high) if factor else (LEAST_POWER_FACTOR, 1.0)
         if own is None:
-            return 0.0, current.high, current.high
-        power = quantity(member.traits, "input_power_w")
-        least, most = (factor.low, factor.high) if factor else (0.0 if power is None else 0.2, 1.0)
-        low += count * own.low * least
-        high += count * own.high * most
+            # P = U I1 cos phi: the part in step follows from the watts alone.
+            if power is None or voltage.low <= 0.0 or least <= 0.0:
+                return None
+            own = Interval(power.low / (voltage.high * most), power.high / (voltage.low * least))
+            least_a, most_a = power.low / voltage.high, power.high / voltage.low
+        else:
+            least_a, most_a = own.low * (least if factor else 0.0), own.high * most
+        low, high = low + count * least_a, high + count * most_a
         beside += count * own.high * math.sqrt(max(0.0, 1.0 - least**2))
-    return low, min(high, current.high), beside
+    return low, high, beside
 
 
 def _switched_cable(physics: Physics) -> Interval | None:
-    """I = 2 pi f C U in mA through the capacitance of what runs beside live conductors."""
-    length = physics.values.get("circuit.cable_live_beside_m")
+    """In mA, through the capacitance of what runs beside live conductors."""
+    length = physics.values.get(f"circuit.{LIVE_BESIDE}")
     supply = quantities(physics.site.supply.traits, "voltage_v", "frequency_hz")
     if not isinstance(length, Interval) or supply is None:
         return None
     low, high = (
-        2e3 * math.pi * getattr(supply[1], end) * getattr(supply[0], end) * getattr(length, end) * farad
+        1e3
+        * cable_coupled_current_a(
+            getattr(supply[0], end), getattr(supply[1], end), getattr(length, end), farad
+        )
         for end, farad in zip(("low", "high"), CABLE_FARAD_PER_M, strict=True)
     )
     return Interval(low, high)

@@ -23,6 +23,7 @@ CABLE_FARAD_PER_M = (100e-12, 150e-12)
 # Rectifier lamps were measured from 0.47 up; the least that is met is taken as 0.3 (common practice).
 LEAST_POWER_FACTOR = 0.3
 NO_BOUND_A = 1e9
+MOST_LEAKAGE_MA = 3.5
 # Least displacement factor at full output by input watts: Regulation (EU) 2019/2020, Annex II, Table 4.
 DISPLACEMENT_LEAST = ((5.0, 0.0), (10.0, 0.5), (25.0, 0.7), (math.inf, 0.9))
 
@@ -58,6 +59,16 @@ def _greatest_current(members: Sequence[Member], site: Site) -> Content:
             return None
         least = factor.low if factor and factor.low > 0 else LEAST_POWER_FACTOR
         total += member.row.quantity * power.high / (voltage.low * least)
+    return Interval(NO_BOUND_A, NO_BOUND_A) if stated else Interval(total, total)
+
+
+def _greatest_leakage(members: Sequence[Member], site: Site) -> Content:
+    """Where a protective conductor current is not stated: 3.5 mA a luminaire, the limit of IEC 60598-1."""
+    total, stated = 0.0, True
+    for member in members:
+        own = quantity(member.traits, "protective_conductor_current_ma")
+        stated = stated and own is not None
+        total += member.row.quantity * (own.high if own else MOST_LEAKAGE_MA)
     return Interval(NO_BOUND_A, NO_BOUND_A) if stated else Interval(total, total)
 
 
@@ -196,6 +207,7 @@ def least_displacement_factor(input_power_w: float) -> float:
 OF_MEMBERS: dict[str, OfMembers] = {
     "capacitive_power_w": lambda members, site: _power(members, True),
     "other_power_w": lambda members, site: _power(members, False),
+    "protective_current_bound_ma": _greatest_leakage,
     "highest_supply_v": _highest_supply,
     "greatest_current_a": _greatest_current,
     "connected_load_share": lambda members, site: _shares(members, "output_max_load_w", max),

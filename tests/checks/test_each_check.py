@@ -86,7 +86,6 @@ place = "switching/neutral-missing.toml"
 reason = "the clause is being looked up"
 until = "2027-06-30"
 """
-SINGLE = 'applies = "output.needs_neutral and not (output.method in (analog_0_10v, dali, dmx))"'
 MEMORY = '[[sources]]\nsource = "S0002"\nsupports = ["requires"]\nbasis = "memory"\n'
 
 
@@ -337,7 +336,7 @@ BREAKS: list[tuple[str, Break, str]] = [
     ),
     (
         "applicability",
-        swap(NEUTRAL, SINGLE, 'applies = "false"'),
+        swap(NEUTRAL, 'applies = "output.needs_neutral"', 'applies = "false"'),
         "switching/neutral-missing.toml, line 7: the rule can never apply. Withdraw it.",
     ),
     (
@@ -543,19 +542,19 @@ BREAKS: list[tuple[str, Break, str]] = [
         "applicability",
         swap(
             NEUTRAL,
-            SINGLE,
+            'applies = "output.needs_neutral"',
             'applies = "output.method == dmx and output.method in (dali, switched) and output.needs_neutral"',
         ),
         "the rule can never apply",
     ),
     (
         "applicability",
-        swap(NEUTRAL, SINGLE, 'applies = "circuit.neutral_at_control"'),
+        swap(NEUTRAL, 'applies = "output.needs_neutral"', 'applies = "circuit.neutral_at_control"'),
         "no values break the rule where it applies. Mend applies or the test.",
     ),
     (
         "applicability",
-        swap(NEUTRAL, SINGLE, 'applies = "not circuit.neutral_at_control"'),
+        swap(NEUTRAL, 'applies = "output.needs_neutral"', 'applies = "not circuit.neutral_at_control"'),
         "no values keep the rule where it applies. Mend applies or the test.",
     ),
     (

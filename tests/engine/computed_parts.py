@@ -8,7 +8,7 @@ from typing import Any
 
 from compat.dataset.read import Dataset, Equipment
 from compat.engine.gather import Circuit, gather_rows
-from compat.engine.inrush_of_circuit import HIDDEN_CHOKE, LOW_END
+from compat.engine.inrush_of_circuit import LOW_END, hidden_choke
 from compat.engine.site import Site
 from compat.model.schedule import ScheduleRow
 from compat.model.values import Content, Interval, Trait
@@ -68,8 +68,8 @@ def near(found: Interval, expected: Interval) -> bool:
 
 
 def sure_ends(of_physics: Interval, count: int, power: int = 1) -> Interval:
-    """What the engine makes of a range: 4 % for a hidden choke, a quarter less at the low end."""
-    high = of_physics.high * (HIDDEN_CHOKE**power if count > 1 else 1.0)
+    """What the engine makes of a range: more for a hidden choke, a quarter less at the low end."""
+    high = of_physics.high * hidden_choke(count)[power - 1]
     return Interval(of_physics.low * LOW_END**power, high)
 
 

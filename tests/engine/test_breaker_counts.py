@@ -9,7 +9,7 @@ import pytest
 
 from compat.dataset.overlay import Setting, read_setting
 from compat.dataset.read import Dataset, Equipment
-from compat.engine.inrush_of_circuit import HIDDEN_CHOKE
+from compat.engine.inrush_of_circuit import hidden_choke
 from compat.engine.lookup import Looker
 from compat.engine.site import quantities, quantity, site_of
 from compat.model.lookup import BreakerCounts
@@ -87,10 +87,10 @@ def test_inrush_counts_are_those_of_the_physics(
             "longest_plunger_time_ms",
         )
         device = Breaker(rated.low, holds.low, trips.high, shortest.low / 1e3, longest.high / 1e3, 50.0)
-        # 4 % for a choke that nobody tells of, where there are several.
+        # More for a choke that nobody tells of.
         ends = [
-            (p.peak_a.high * more, p.i2t_a2s.high * more**2)
-            for p, more in zip(pulses, [1.0] + [HIDDEN_CHOKE] * UP_TO, strict=False)
+            (p.peak_a.high * hidden_choke(number)[0], p.i2t_a2s.high * hidden_choke(number)[1])
+            for number, p in enumerate(pulses, start=1)
         ]
         held = [peak <= hold_limit_a(device, peak, heating) for peak, heating in ends]
         most = held.index(False) if False in held else UP_TO

@@ -85,18 +85,18 @@ def test_group_inrush_is_that_of_the_physics(count: int, dataset: Dataset, site:
 def test_four_drivers_by_hand(dataset: Dataset, site: Site) -> None:
     """0.8 + 10/4 ohm, 100 uH, 4 x 47 uF: damping 2.262, so 87.9 A; C V^2/(2 R) is 3.014 A2s.
 
-    Four per cent more for a choke that nobody tells of.
+    7.5 % more peak and 16 % more heating for a choke that nobody tells of.
     """
     made = row(1, 4, DRIVER)
-    assert known("group_inrush_peak_a", dataset, site, made).high == pytest.approx(1.04 * 87.91, rel=2e-3)
-    assert known("group_inrush_i2t_a2s", dataset, site, made).high == pytest.approx(1.04**2 * 3.014, rel=2e-3)
+    assert known("group_inrush_peak_a", dataset, site, made).high == pytest.approx(1.075 * 87.91, rel=2e-3)
+    assert known("group_inrush_i2t_a2s", dataset, site, made).high == pytest.approx(1.16 * 3.014, rel=2e-3)
 
 
 def test_hot_restart_by_hand(dataset: Dataset, site: Site) -> None:
-    """The same without the 10 ohm at a crest of 253 V: damping 0.5485, so 256.2 A and 4 % more."""
+    """The same without the 10 ohm at a crest of 253 V: damping 0.5485, so 256.2 A and 7.5 % more."""
     site = replace(site, supply=dataset.tables["supplies"]["U0001"])
     hot = known("hot_restart_peak_a", dataset, site, row(1, 4, DRIVER))
-    assert hot.high == pytest.approx(1.04 * 256.2, rel=3e-3)
+    assert hot.high == pytest.approx(1.075 * 256.2, rel=3e-3)
     assert hot.low == known("group_inrush_peak_a", dataset, site, row(1, 4, DRIVER)).low
 
 
@@ -251,7 +251,7 @@ def test_release_by_hand(dataset: Dataset, site: Site) -> None:
     span = 3.014 / 87.91**2
     factor = math.sqrt((1.0 + math.sqrt(1.0 + 8.0 * (0.5e-3 / span) ** 2)) / 2.0)
     assert span == pytest.approx(0.390e-3, rel=2e-3)
-    assert release.low == pytest.approx(math.sqrt(2.0) * 80.0 * factor / 1.05325, rel=3e-3)
+    assert release.low == pytest.approx(math.sqrt(2.0) * 80.0 * factor / 1.05325, rel=6e-3)
     upper = math.sqrt((1.0 + math.sqrt(1.0 + 8.0 * (5e-3 / span) ** 2)) / 2.0)
     assert release.high == pytest.approx(math.sqrt(2.0) * 160.0 * upper, rel=0.06)
 

@@ -7,10 +7,10 @@ program does not compute itself are written here.
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 
 from compat.model.values import Interval
 from compat.physics.cable import drop_at_end_v, resistance_at
-from compat.physics.contacts import rectangular_i2t_a2s as rectangular_i2t_a2s
 from compat.physics.flicker import modulation_limit_percent
 from compat.physics.inrush_circuit import Group, SourceRange, StatedPulse, candidates_of, circuit_pulse
 from compat.physics.leakage import cable_coupled_current_a, capacitive_current_a
@@ -18,8 +18,27 @@ from compat.physics.phase_cut import Edge, rms_share
 from compat.physics.phase_cut_current import InputType
 from compat.physics.phase_cut_current import peak_ratio as peak_ratio_between
 from compat.physics.phase_cut_current import rms_ratio as rms_ratio_between
-from compat.physics.power_quality import apparent_power_va, distortion_of, power_factor_of
 from compat.physics.source_impedance import source_of_fault_current
+
+
+def rectangular_i2t_a2s(peak_a: float, width_s: float) -> float:
+    """A stated peak held for its whole stated width."""
+    return peak_a**2 * width_s
+
+
+def apparent_power_va(active_power_w: float, power_factor: float) -> float:
+    """S = P / power factor."""
+    return active_power_w / power_factor
+
+
+def distortion_of(harmonics: Mapping[int, float]) -> float:
+    """Total harmonic distortion from shares of the fundamental: sqrt of the sum of squares."""
+    return math.sqrt(sum(share**2 for share in harmonics.values()))
+
+
+def power_factor_of(displacement_factor: float, distortion: float) -> float:
+    """cos phi1 / sqrt(1 + THD^2) on a sinusoidal voltage."""
+    return displacement_factor / math.sqrt(1.0 + distortion**2)
 
 
 def drop_percent(ohm_per_km: float, metres: float, amperes: float, volts: float) -> float:

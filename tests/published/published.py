@@ -158,6 +158,9 @@ class PublishedValue:
 
 def drivers(quantity: int, luminaire_type: str = "L1", **traits: Any) -> Drivers:
     """So many drivers of one type; traits as the TOML tables write them."""
+    if "input_current_a" in traits and "input_power_w" not in traits:
+        # The textbooks' loads draw their current in step with the voltage.
+        traits = {"power_factor": 1.0, **traits}
     return Drivers(quantity, traits, luminaire_type)
 
 

@@ -8,8 +8,8 @@ from inspect import isfunction
 
 import pytest
 
-from compat.physics.power_quality import distortion_of
 from tests.published import formulas
+from tests.published.formulas import distortion_of
 from tests.published.rows import FOLDER
 
 

@@ -61,6 +61,8 @@ def expected(
     """The reverse-phase outputs on which each of the rules works, by the plain form of the rules."""
     stated = {
         "circuit.input_power_w": watts,
+        "circuit.capacitive_power_w": watts,
+        "circuit.other_power_w": 0,
         "circuit.input_characters": ["capacitive"],
         "circuit.load_types": [load_type],
     }

@@ -85,8 +85,8 @@ EXAMPLES: dict[str, tuple[list[Edit], Told, Step]] = {
         "minor",
     ),
     "default gone": (
-        [drop_line(DEFAULTS, "gang_sides")],
-        ("default", "circuit_defaults.gang_sides", "removed"),
+        [drop_line(DEFAULTS, "hot_restart_wanted")],
+        ("default", "circuit_defaults.hot_restart_wanted", "removed"),
         "minor",
     ),
     "comment only": ([append(CABLES, "# Made.\n")], ("file", CABLES, "changed"), "patch"),
