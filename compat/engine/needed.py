@@ -22,6 +22,7 @@ ALWAYS = (
     "circuit.dali_current_ma",
     "circuit.dmx_slots",
     "circuit.dmx_unit_loads",
+    "circuit.driver_count",
     "circuit.input_characters",
     "circuit.input_current_a",
     "circuit.input_power_w",
@@ -38,6 +39,7 @@ ALWAYS = (
     "output.method",
     "source_impedance.inductance_uh",
     "source_impedance.resistance_ohm",
+    "supply.voltage_v",
 )
 SHOWN_MOST = 6
 

@@ -37,6 +37,7 @@ IN_PINT = {
     "mm2": "millimetre ** 2",
     "k": "kelvin",
     "ohm_per_km": "ohm / kilometre",
+    "w_per_m": "watt / metre",
     "celsius": "degree_Celsius",
     "degree": "degree",
     "percent": "percent",
