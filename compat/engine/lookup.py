@@ -57,7 +57,7 @@ class Looker:
         """
         up_to = max(up_to, count or 1)
         site = site_of(self.setting)
-        row = self._row(driver, stated or {})
+        row = self.row_of(driver, stated or {})
         proven = self._series(row, up_to, site)
         usual = self._series(row, up_to, usual_site_of(self.setting, self.dataset))
         offer = {name: OutputSubject(self.dataset, output) for name, output in self.setting.offer.items()}
@@ -85,7 +85,7 @@ class Looker:
             caution=STANDING_CAUTION,
         )
 
-    def _row(self, driver: Equipment, stated: Mapping[str, Trait]) -> ScheduleRow:
+    def row_of(self, driver: Equipment, stated: Mapping[str, Trait]) -> ScheduleRow:
         """The row that a schedule would have for one of the driver."""
         known = self.dataset.tables["drivers"].get(driver.id) is driver
         traits = dict(stated) if known else {**driver.traits, **stated}

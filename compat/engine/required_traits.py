@@ -22,6 +22,7 @@ ALWAYS = (
     "circuit.dali_current_ma",
     "circuit.dmx_slots",
     "circuit.dmx_unit_loads",
+    "circuit.driver_count",
     "circuit.input_characters",
     "circuit.input_current_a",
     "circuit.input_power_w",

@@ -11,13 +11,11 @@ from compat.model.values import Content, Interval, TokenSet
 from compat.model.vocabulary import Vocabulary
 from compat.rulebook import nodes
 from compat.rulebook.boxes import Boxes, Values
+from compat.rulebook.conflicts import PLATE_TOLERANCE, Conflict, without_conflicts
 from compat.rulebook.contractor import Contradiction, Domain, Narrowing, met
 from compat.rulebook.fixed_point import Contraction, contracted
 from compat.rulebook.relations import ParsedRelation, fold_text, relations_of
 
-# Figures on a rating plate are rounded, and its current is often that at another voltage of its range.
-# Stated figures contradict each other only where they miss by more. Common practice, no source.
-PLATE_TOLERANCE = 0.1
 MOST_KEPT = 4096
 # The first layers are what people wrote, of this row and of its driver; below them is what is usual.
 WRITTEN_LAYERS = 2
@@ -29,14 +27,6 @@ class Step:
 
     relations: tuple[str, ...]
     used: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Conflict:
-    """Stated values that cannot all be true, and the relations that say so; none of either is in excess."""
-
-    relations: tuple[str, ...]
-    names: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,50 +142,9 @@ class Follower:
             except Contradiction:
                 continue
             return relations, (), done
-        kept, conflicts = list(relations), list[Conflict]()
-        while self._contradict(kept, base, stated):
-            conflict = self._core(kept, base, stated)
-            conflicts.append(conflict)
-            kept = [relation for relation in kept if relation.relation.id not in conflict.relations]
+        kept, conflicts = without_conflicts(relations, base, stated, self.boxes)
         box = self.boxes.filled(base, stated, PLATE_TOLERANCE)
-        return kept, tuple(conflicts), contracted(kept, box, self.boxes.kinds)
-
-    def _contradict(
-        self, relations: Sequence[ParsedRelation], base: Mapping[str, Domain], stated: Values
-    ) -> bool:
-        """Whether stated values miss each other by more than a rating plate may."""
-        try:
-            contracted(relations, self.boxes.filled(base, stated, PLATE_TOLERANCE), self.boxes.kinds)
-        except Contradiction:
-            return True
-        return False
-
-    def _core(
-        self, relations: Sequence[ParsedRelation], base: Mapping[str, Domain], stated: Values
-    ) -> Conflict:
-        """Of a contradiction a part from which no relation and no value can be taken away."""
-        forward = sorted(relations, key=lambda relation: relation.relation.id)
-        cores = (self._needed(order, base, stated) for order in (forward, forward[::-1]))
-        core = min(cores, key=len)
-        used = {name for relation in core for name in relation.names}
-        values = {name: content for name, content in sorted(stated.items()) if name in used}
-        for name in list(values):
-            without_it = {other: content for other, content in values.items() if other != name}
-            if self._contradict(core, base, without_it):
-                values = without_it
-        names = tuple(name for name, content in values.items() if content is not None)
-        return Conflict(tuple(relation.relation.id for relation in core), names)
-
-    def _needed(
-        self, order: Sequence[ParsedRelation], base: Mapping[str, Domain], stated: Values
-    ) -> list[ParsedRelation]:
-        """What is left by id when relations are taken away in an order, as long as they contradict."""
-        core = list(order)
-        for relation in order:
-            without = [other for other in core if other is not relation]
-            if self._contradict(without, base, stated):
-                core = without
-        return sorted(core, key=lambda relation: relation.relation.id)
+        return kept, conflicts, contracted(kept, box, self.boxes.kinds)
 
     def _is_broken(self, relation: ParsedRelation, box: Mapping[str, Domain]) -> bool:
         try:
@@ -208,20 +157,26 @@ class Follower:
         self, relations: Sequence[ParsedRelation], done: Contraction, layer: Values, known: Values
     ) -> tuple[Contraction, set[str]]:
         """The box with a less trusted layer, as far as it fits what is there; and the names that fall."""
-        box, fallen = dict(done.box), set[str]()
-        for name, content in self.boxes.relevant(layer):
-            if content is None or known.get(name) is not content:
-                continue
+        told_of = [
+            (name, content)
+            for name, content in self.boxes.relevant(layer)
+            if content is not None and known.get(name) is content
+        ]
+        after, fallen = done, set[str]()
+        for slack in (0.0, PLATE_TOLERANCE):
+            box, fallen = dict(done.box), set[str]()
+            for name, content in told_of:
+                try:
+                    box[name] = met(box[name], self.boxes.domain(name, content, slack))
+                except Contradiction:
+                    fallen.add(name)
             try:
-                box[name] = met(box[name], self.boxes.domain(name, content))
+                after = contracted(relations, box, self.boxes.kinds)
             except Contradiction:
-                fallen.add(name)
-        try:
-            after = contracted(relations, box, self.boxes.kinds)
-        except Contradiction:
-            # Each fits by itself and not all together: none of those that relations use is trusted.
-            used = {name for relation in relations for name in relation.names}
-            return done, {name for name, content in self.boxes.relevant(layer) if name in used and content}
+                continue
+            break
+        else:
+            after, fallen = self._one_by_one(relations, done, told_of)
         for told, before in (
             (after.low_set_by, done.low_set_by),
             (after.high_set_by, done.high_set_by),
@@ -230,6 +185,21 @@ class Follower:
                 told.setdefault(name, relation)
         for name, ids in done.token_set_by.items():
             after.token_set_by[name] = sorted({*ids, *after.token_set_by.get(name, ())})
+        return after, fallen
+
+    def _one_by_one(
+        self, relations: Sequence[ParsedRelation], done: Contraction, values: Sequence[tuple[str, Content]]
+    ) -> tuple[Contraction, set[str]]:
+        """Values that do not fit all together, each taken as long as it fits those before it."""
+        after, box, fallen = done, dict(done.box), set[str]()
+        for name, content in values:
+            try:
+                tried = {**box, name: met(box[name], self.boxes.domain(name, content, PLATE_TOLERANCE))}
+                after = contracted(relations, tried, self.boxes.kinds)
+            except Contradiction:
+                fallen.add(name)
+            else:
+                box = tried
         return after, fallen
 
     def _told(

@@ -451,7 +451,7 @@ BREAKS: list[tuple[str, Break, str]] = [
             ('"driver.load_type == motor"', '"dmx in driver.methods"'),
             ('load_type" = "motor"', 'methods" = ["dmx", "switched"]'),
         ),
-        "D0054: methods, dimming_forbidden cannot all be true by F0900. Correct one of them.",
+        "D0054: dimming_forbidden, methods cannot all be true by F0900. Correct one of them.",
     ),
     (
         "usual-values",

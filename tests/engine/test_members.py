@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
-import pytest
-from compat.cli.stated import OPTIONS, with_stated
-from compat.engine.overrides import overridden
+from dataclasses import replace
+from typing import Any
 
+import pytest
+from compat.intake.driver_overrides import OPTIONS
+from compat.dataset.overlay import read_setting
 from compat.dataset.read import Dataset, Equipment
+from compat.engine.lookup import Looker
 from compat.engine.members import Member, member_of
 from compat.model.schedule import ScheduleRow
 from compat.model.values import UNKNOWN, Content, Interval, Origin, TokenSet, Trait
 from compat.model.vocabulary import TraitDefinition
+from compat.rulebook.follows import Follower, Found
+from compat.rulebook.rules import ParsedRule
 from tests.conftest import ROOT
 
 VOLTS = Interval(230.0, 230.0)
@@ -126,9 +131,8 @@ def known(made: Member) -> dict[str, Content]:
 
 def looked_up(driver: Equipment, stated: dict[str, Trait], dataset: Dataset) -> Member:
     """The row that a look-up makes of a driver with some values stated in options."""
-    made, _ = with_stated(driver, stated, dataset.vocabulary)
-    row = ScheduleRow(1, made.name, 1, driver_id=made.id or None, driver_traits={**made.traits})
-    return member_of(row, dataset, VOLTS)
+    looker = Looker(dataset, [], read_setting(dataset, None, None))
+    return member_of(looker.row_of(driver, stated), dataset, VOLTS)
 
 
 @pytest.mark.parametrize("driver", ["D0001", "D0014", "D0031", "D0038", "D0046", "D0057", "D0062", "D0068"])
@@ -184,8 +188,6 @@ def test_ten_drivers_at_a_stated_current_draw_what_that_current_gives(dataset: D
 
 
 def test_an_edition_from_before_the_relations_is_judged_by_those_of_the_program(dataset: Dataset) -> None:
-    from dataclasses import replace
-
     older = replace(dataset, root=ROOT / "tests", sha256="older")
     row = ScheduleRow(
         1, "C1", 1, driver_traits={"input_power_w": Trait(exact(46)), "power_factor": Trait(exact(1))}
@@ -204,3 +206,20 @@ def test_defaults_of_a_project_fill_what_nobody_states(dataset: Dataset) -> None
     ] == Trait(True)
     assert member_of(ScheduleRow(1, "C1", 1), dataset, VOLTS).traits == {}
     assert UNKNOWN.content is None
+
+
+def test_a_look_up_of_150_counts_asks_once_what_follows(
+    dataset: Dataset, rules: list[ParsedRule], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked: list[int] = []
+    follow = Follower.follow
+
+    def counted(self: Follower, *arguments: Any, **named: Any) -> Found:
+        asked.append(1)
+        return follow(self, *arguments, **named)
+
+    monkeypatch.setattr(Follower, "follow", counted)
+    setting = read_setting(dataset, None, None)
+    answer = Looker(dataset, rules[:3], setting).look(dataset.tables["drivers"]["D0001"])
+    assert answer.counts_up_to == 150
+    assert len(asked) == 1

@@ -170,6 +170,14 @@ def test_two_contradictions_are_both_told_and_the_rest_still_follows(follower: F
     assert found.values["driver.protective_conductor_current_ma"] == exact(0.0)
 
 
+def test_what_is_only_presumed_gives_way_even_where_it_takes_several_relations(follower: Follower) -> None:
+    """A word presumes a transformer, and that presumes an input; the stated input is taken at its word."""
+    stated: dict[str, Content] = {"driver.input_character": "resistive"}
+    found = follower.follow([stated], SUPPLY, text="MR16 spotlight 12 V")
+    assert found.conflicts == ()
+    assert "driver.load_type" not in found.values
+
+
 def test_figures_of_a_plate_may_differ_by_rounding(follower: Follower) -> None:
     stated = {
         "driver.input_power_w": exact(10.0),

@@ -154,7 +154,7 @@ def test_every_kind_stands_in_text_and_markdown(editions: Editions) -> None:
         swap(MINIMUM, '"S0045"', '"S0046"'),
         drop_entry("datasets/drivers/dmx-drivers.toml", "driver", "D0055"),
         append(
-            "datasets/vocabulary/traits.csv", "cable,made_w,quantity,w,,,,made,made for this test,nowhere\n"
+            "datasets/vocabulary/traits.csv", "cable,made_w,quantity,w,,,,made,made for this test,nowhere,\n"
         ),
     )
     text, markdown = render_changes_text(changes, 100, False), render_changes_markdown(changes)

@@ -16,7 +16,7 @@ TRAITS, UNITS, CHOICES = (f"datasets/vocabulary/{name}.csv" for name in ("traits
 Told = tuple[str, str, str]
 VOCABULARY: dict[str, tuple[Edit, Told, Step]] = {
     "trait added": (
-        append(TRAITS, "cable,made_w,quantity,w,,,,made,made for this test,nowhere\n"),
+        append(TRAITS, "cable,made_w,quantity,w,,,,made,made for this test,nowhere,\n"),
         ("trait", "cable.made_w", "added"),
         "patch",
     ),
