@@ -61,7 +61,7 @@ def open_inputs(
     known = load_cached(data_root()) if dataset_folder is None else load(open_dataset(dataset_folder))
     dataset = with_own_equipment(known.dataset, "drivers", drivers)
     dataset = with_own_equipment(dataset, "outputs", outputs)
-    setting = read_setting(dataset, project, outputs, known.standing)
+    setting = read_setting(dataset, project, outputs, known.defaults)
     return dataset, known.rules, setting
 
 

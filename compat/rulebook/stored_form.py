@@ -14,7 +14,7 @@ from dataclasses import dataclass, fields
 from pathlib import Path
 from typing import Any, TypeVar
 
-from compat.dataset.overlay import Stated
+from compat.dataset.overlay import ParsedProject
 from compat.dataset.read import Dataset, Equipment
 from compat.model.project import FromFaultCurrent, FromTransformer, Offer, Project
 from compat.model.rule import Citation, Rule
@@ -51,7 +51,7 @@ class LoadedDataset:
 
     dataset: Dataset
     rules: list[ParsedRule]
-    standing: Stated
+    defaults: ParsedProject
 
 
 def to_lines(loaded: LoadedDataset) -> list[str]:
@@ -80,7 +80,7 @@ def to_lines(loaded: LoadedDataset) -> list[str]:
         "traits": [_row(trait) for trait in vocabulary.traits.values()],
         "sources": [_row(source) for source in dataset.sources.values()],
         "tables": tables,
-        "standing": _standing(loaded.standing),
+        "defaults": _defaults(loaded.defaults),
         "rules": [
             [
                 [*_row(rule.rule)[:-1], [_row(citation) for citation in rule.rule.sources]],
@@ -119,7 +119,7 @@ def from_lines(lines: Sequence[bytes], root: Path) -> LoadedDataset:
         for table, rows in data["tables"].items()
     }
     dataset = Dataset(root, vocabulary, tables, sources, data["version"], data["sha256"])
-    return LoadedDataset(dataset, _rules(data, root), _standing_of(data["standing"]))
+    return LoadedDataset(dataset, _rules(data, root), _defaults_of(data["defaults"]))
 
 
 def _json(value: Any) -> str:
@@ -229,30 +229,30 @@ class StoredTraits(Mapping[str, Trait]):
         return repr(self._read())
 
 
-def _standing(standing: Stated) -> dict[str, Any]:
-    project = {field.name: getattr(standing.project, field.name) for field in fields(Project)}
-    source = standing.project.source
+def _defaults(defaults: ParsedProject) -> dict[str, Any]:
+    project = {field.name: getattr(defaults.project, field.name) for field in fields(Project)}
+    source = defaults.project.source
     return {
         "project": {
             **project,
-            "offer": standing.project.offer.outputs,
+            "offer": defaults.project.offer.outputs,
             "source": [type(source).__name__, _row(source)] if source else None,
         },
-        "overrides": {subject: _traits(traits) for subject, traits in standing.overrides.items()},
-        "circuit_defaults": _traits(standing.circuit_defaults),
-        "lines": {label: _traits(traits) for label, traits in standing.lines.items()},
-        "line_defaults": _traits(standing.line_defaults),
-        "driver_defaults": _traits(standing.driver_defaults),
+        "overrides": {subject: _traits(traits) for subject, traits in defaults.overrides.items()},
+        "circuit_defaults": _traits(defaults.circuit_defaults),
+        "lines": {label: _traits(traits) for label, traits in defaults.lines.items()},
+        "line_defaults": _traits(defaults.line_defaults),
+        "driver_defaults": _traits(defaults.driver_defaults),
     }
 
 
-def _standing_of(stored: Mapping[str, Any]) -> Stated:
+def _defaults_of(stored: Mapping[str, Any]) -> ParsedProject:
     project = {**stored["project"], "offer": Offer(outputs=stored["project"]["offer"])}
     if project["source"]:
         name, row = project["source"]
         values = [tuple(value) if isinstance(value, list) else value for value in row]
         project["source"] = _maker(IMPEDANCES[name])(values)
-    return Stated(
+    return ParsedProject(
         Project(**project),
         {subject: _traits_of(traits) for subject, traits in stored["overrides"].items()},
         _traits_of(stored["circuit_defaults"]),
