@@ -21,27 +21,10 @@ from compat.model.rule import Citation, Rule
 from compat.model.source import Source
 from compat.model.values import Content, Interval, Origin, TokenSet, Trait
 from compat.model.vocabulary import TraitDefinition, Unit, Vocabulary
-from compat.rulebook import nodes
 from compat.rulebook.rules import ParsedRule
-from compat.rulebook.units import Measure
+from compat.rulebook.stored_trees import StoredTrees, nodes_of
 
 T = TypeVar("T")
-NODES: tuple[type, ...] = (
-    nodes.Number,
-    nodes.QuantityName,
-    nodes.Arithmetic,
-    nodes.Extreme,
-    nodes.Tokens,
-    nodes.TokensName,
-    nodes.Always,
-    nodes.YesNoName,
-    nodes.AtMost,
-    nodes.Within,
-    nodes.Not,
-    nodes.Both,
-    nodes.Either,
-)
-PARTS = {"left", "right", "part"}
 IMPEDANCES: dict[str, type] = {made.__name__: made for made in (FromFaultCurrent, FromTransformer)}
 
 
@@ -59,7 +42,7 @@ def to_lines(loaded: LoadedDataset) -> list[str]:
 
     Raises TypeError or ValueError for a value that JSON does not have.
     """
-    dataset, trees, lines = loaded.dataset, _Trees(), []
+    dataset, trees, lines = loaded.dataset, StoredTrees(), []
     vocabulary, root = dataset.vocabulary, dataset.root
     tables: dict[str, list[list[Any]]] = {}
     for table, entries in dataset.tables.items():
@@ -262,50 +245,8 @@ def _defaults_of(stored: Mapping[str, Any]) -> ParsedProject:
     )
 
 
-class _Trees:
-    """The nodes of all trees, each distinct one once, its parts before it."""
-
-    def __init__(self) -> None:
-        self.rows: list[list[Any]] = []
-        self.measures: dict[Measure, int] = {}
-        self._places: dict[nodes.Node, int] = {}
-
-    def place(self, node: nodes.Node | None) -> int | None:
-        """The place of a node among the rows; None of none."""
-        if node is None:
-            return None
-        if node not in self._places:
-            cells = [self._cell(field.name, getattr(node, field.name)) for field in fields(node)]
-            self.rows.append([NODES.index(type(node)), *cells])
-            self._places[node] = len(self.rows) - 1
-        return self._places[node]
-
-    def _cell(self, name: str, value: Any) -> Any:
-        if name == "measure":
-            return self.measures.setdefault(value, len(self.measures))
-        return self.place(value) if name in PARTS else value
-
-
-def _nodes(data: Mapping[str, Any]) -> list[Any]:
-    measures = [Measure(tuple(map(tuple, powers)), factor) for powers, factor in data["measures"]]
-    shapes = []
-    for kind in NODES:
-        names = [field.name for field in fields(kind)]
-        parts = [place for place, name in enumerate(names, start=1) if name in PARTS]
-        shapes.append((kind, parts, "measure" in names))
-    made: list[Any] = []
-    for row in data["nodes"]:
-        kind, parts, has_measure = shapes[row[0]]
-        for place in parts:
-            row[place] = made[row[place]]
-        if has_measure:
-            row[-1] = measures[row[-1]]
-        made.append(kind(*row[1:]))
-    return made
-
-
 def _rules(data: Mapping[str, Any], root: Path) -> list[ParsedRule]:
-    made = _nodes(data)
+    made = nodes_of(data)
     rule, citation = _maker(Rule), _maker(Citation)
     rules = []
     for row, family, file, applies, test, demand, limit in data["rules"]:
