@@ -52,7 +52,7 @@ class StoredTrees:
 
 
 def nodes_of(data: Mapping[str, Any]) -> list[Any]:
-    """The nodes of the rows in ``data["nodes"]``, with the measures of ``data["measures"]``, by their place."""
+    """The nodes of the stored rows, by their place."""
     measures = [Measure(tuple(map(tuple, powers)), factor) for powers, factor in data["measures"]]
     shapes = []
     for kind in NODES:
