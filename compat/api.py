@@ -243,7 +243,7 @@ def open_inputs(inputs: Inputs) -> tuple[Dataset, list[ParsedRule], Setting]:
     )
     dataset = with_own_equipment(known.dataset, "drivers", drivers)
     dataset = with_own_equipment(dataset, "outputs", outputs)
-    return dataset, known.rules, read_setting(dataset, project, outputs, known.standing)
+    return dataset, known.rules, read_setting(dataset, project, outputs, known.defaults)
 
 
 def open_schedule(schedule: StrPath, inputs: Inputs, sheet: str | None = None) -> tuple[Check, Schedule]:

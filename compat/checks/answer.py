@@ -7,8 +7,8 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from compat import __version__
-from compat.checks.context import Check
-from compat.checks.run import Breach
+from compat.checks.context import DatasetCheck
+from compat.checks.run import CheckFault
 from compat.dataset.find import version_in
 from compat.dataset.read import data_root
 from compat.model.checks import READABLE, CheckNote, ChecksReport, FaultNote
@@ -19,8 +19,8 @@ PLACES = ("rules", "datasets", "datasets/*", "rules/*", "schemas")
 
 
 def answer_of(
-    checks: Sequence[Check],
-    breaches: Sequence[Breach],
+    checks: Sequence[DatasetCheck],
+    breaches: Sequence[CheckFault],
     root: Path | None,
     own_files: Sequence[Path] = (),
 ) -> ChecksReport:
@@ -41,7 +41,7 @@ def answer_of(
     )
 
 
-def _note(breach: Breach, root: Path | None, own: Mapping[str, str], known: dict[str, str]) -> FaultNote:
+def _note(breach: CheckFault, root: Path | None, own: Mapping[str, str], known: dict[str, str]) -> FaultNote:
     fault = breach.fault
     file = fault.where.file
     if file not in known:

@@ -78,7 +78,7 @@ Find = Callable[[CheckContext], Iterator[Fault]]
 
 
 @dataclass(frozen=True, slots=True)
-class Check:
+class DatasetCheck:
     """``sentence`` says what must hold; ``find`` yields a fault for each breach."""
 
     name: str
@@ -87,9 +87,9 @@ class Check:
     find: Find
 
 
-def check(name: str, scope: Scope, sentence: str) -> Callable[[Find], Check]:
+def check(name: str, scope: Scope, sentence: str) -> Callable[[Find], DatasetCheck]:
     """Make a function that yields faults a check."""
-    return lambda find: Check(name, scope, sentence, find)
+    return lambda find: DatasetCheck(name, scope, sentence, find)
 
 
 def read_context(root: Path | None) -> CheckContext:

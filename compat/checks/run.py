@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from compat.checks.case_results import case_results
-from compat.checks.context import Check, CheckContext, read_context, read_overlay_context
+from compat.checks.context import CheckContext, DatasetCheck, read_context, read_overlay_context
 from compat.checks.entries import intervals, review_dates
 from compat.checks.exceptions import NAME as EXCEPTIONS
 from compat.checks.exceptions import exceptions, lets_pass, of_no_check, unneeded
@@ -23,7 +23,7 @@ from compat.dataset.toml_files import files_read_once
 from compat.model.checks import READABLE
 from compat.model.faults import BadInput, Fault
 
-CHECKS: Sequence[Check] = (
+CHECKS: Sequence[DatasetCheck] = (
     published_schemas,
     vocabulary,
     ids,
@@ -51,14 +51,14 @@ CHECKS: Sequence[Check] = (
 
 
 @dataclass(frozen=True, slots=True)
-class Breach:
+class CheckFault:
     """A fault and the name of the check that found it."""
 
     check: str
     fault: Fault
 
 
-def check_dataset(root: Path | None) -> list[Breach]:
+def check_dataset(root: Path | None) -> list[CheckFault]:
     """Every breach in a dataset folder, by check and then by place; empty when all is well.
 
     Faults that an exception lets pass are left out; an exception that lets nothing pass is a fault.
@@ -67,33 +67,33 @@ def check_dataset(root: Path | None) -> list[Breach]:
         try:
             context = read_context(root)
         except BadInput as error:
-            return [Breach(READABLE, fault) for fault in error.faults]
-        breaches = [Breach(READABLE, fault) for fault in context.unreadable]
+            return [CheckFault(READABLE, fault) for fault in error.faults]
+        breaches = [CheckFault(READABLE, fault) for fault in context.unreadable]
         return _without_exceptions(context, breaches + _found(CHECKS, context))
 
 
-def checks_of_tables() -> list[Check]:
+def checks_of_tables() -> list[DatasetCheck]:
     """The checks that look at entries of tables, the user's own among them."""
     return [check for check in CHECKS if check.scope == "table"]
 
 
-def check_overlay(root: Path | None, drivers: Path | None, outputs: Path | None) -> list[Breach]:
+def check_overlay(root: Path | None, drivers: Path | None, outputs: Path | None) -> list[CheckFault]:
     """Every breach in the user's own equipment, held against a dataset; empty when all is well."""
     with files_read_once():
         try:
             context = read_overlay_context(root, drivers, outputs)
         except BadInput as error:
-            return [Breach(READABLE, fault) for fault in error.faults]
+            return [CheckFault(READABLE, fault) for fault in error.faults]
         return _found(checks_of_tables(), context)
 
 
-def _found(checks: Iterable[Check], context: CheckContext) -> list[Breach]:
-    return [Breach(check.name, fault) for check in checks for fault in check.find(context)]
+def _found(checks: Iterable[DatasetCheck], context: CheckContext) -> list[CheckFault]:
+    return [CheckFault(check.name, fault) for check in checks for fault in check.find(context)]
 
 
-def _without_exceptions(context: CheckContext, breaches: list[Breach]) -> list[Breach]:
+def _without_exceptions(context: CheckContext, breaches: list[CheckFault]) -> list[CheckFault]:
     needed: set[int] = set()
-    left: list[Breach] = []
+    left: list[CheckFault] = []
     for breach in breaches:
         matching = {
             place
@@ -106,4 +106,4 @@ def _without_exceptions(context: CheckContext, breaches: list[Breach]) -> list[B
     faults = list(of_no_check(context, [check.name for check in CHECKS if check.name != EXCEPTIONS]))
     places = [place for place in range(len(context.exceptions)) if place not in needed]
     faults += [unneeded(context, place) for place in places]
-    return left + [Breach(EXCEPTIONS, fault) for fault in faults]
+    return left + [CheckFault(EXCEPTIONS, fault) for fault in faults]

@@ -53,10 +53,9 @@ def build(
     made = build_release(root, output, _changes(since, root), overwrite)
     say(f"built: {made}\n")
     if archive:
-        from compat.dataset.find import version_in
         from compat.release.archive import archive_release
 
-        say(f"archived: {archive_release(made, version_in(made) or '', root)}\n")
+        say(f"archived: {archive_release(made, root)}\n")
     raise typer.Exit(EXIT_FINE)
 
 

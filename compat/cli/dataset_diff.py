@@ -47,13 +47,13 @@ def diff(
     datapackage.json takes a smaller step than the changes need.
     """
     from compat.release.diff import dataset_changes
-    from compat.release.verdict_moves import Work
+    from compat.release.verdict_moves import ScheduleInputs
 
     schedules = schedule or []
     spare_inputs(output, *schedules, drivers, outputs, project)
     if not schedules:
         _refuse_without_schedule(drivers=drivers, outputs=outputs, project=project, sheet=sheet)
-    work = [Work(path, project, drivers, outputs, sheet) for path in schedules] or None
+    work = [ScheduleInputs(path, project, drivers, outputs, sheet) for path in schedules] or None
     changes = dataset_changes(old, new, checkout, work)
     if format is ChangesFormat.json:
         from compat.report.changes_json import render_changes_json

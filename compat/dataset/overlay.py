@@ -53,34 +53,33 @@ def with_own_equipment(dataset: Dataset, table: str, path: Path | None) -> Datas
     return replace(dataset, tables={**dataset.tables, table: {**dataset.tables[table], **own}})
 
 
-def read_standing(dataset: Dataset) -> Stated:
+def read_defaults(dataset: Dataset) -> ParsedProject:
     """What holds where no project file says otherwise: the dataset's defaults. Raises BadInput."""
     return _read_project(dataset, dataset.root / "datasets" / "defaults.toml", "common_practice")
 
 
 def read_setting(
-    dataset: Dataset, path: Path | None, own_outputs: Path | None, standing: Stated | None = None
+    dataset: Dataset, path: Path | None, own_outputs: Path | None, defaults: ParsedProject | None = None
 ) -> Setting:
-    """The setting of a project file over the dataset's defaults, ``standing`` where they are read already.
+    """The setting of a project file over the dataset's defaults, ``defaults`` where they are read already.
 
     Without a list of outputs on offer: the user's own outputs if a file of them is given, else
     every output of the dataset. Raises BadInput.
     """
-    standing = standing or read_standing(dataset)
-    stated = _read_project(dataset, path, "declared") if path is not None else None
-    project = stated.project if stated else Project()
+    defaults = defaults or read_defaults(dataset)
+    nothing = ParsedProject(Project(), {}, {}, {}, {}, {}, {})
+    own = _read_project(dataset, path, "declared") if path is not None else nothing
+    project = own.project
 
     def chosen(subject: str, table: str) -> Equipment:
-        wanted = getattr(project, subject) or getattr(standing.project, subject)
+        wanted = getattr(project, subject) or getattr(defaults.project, subject)
         entry = dataset.tables[table][wanted]
-        own = stated.overrides.get(subject, {}) if stated else {}
+        overrides = {**defaults.overrides.get(subject, {}), **own.overrides.get(subject, {})}
         if subject == "supply" and project.jurisdiction != "none":
             origin = Origin(path.name if path else "", key="jurisdiction")
-            own = {
-                "jurisdiction": Trait(project.jurisdiction.replace("-", "_"), "declared", None, origin),
-                **own,
-            }
-        return replace(entry, traits={**entry.traits, **standing.overrides.get(subject, {}), **own})
+            asked = Trait(project.jurisdiction.replace("-", "_"), "declared", None, origin)
+            overrides = {"jurisdiction": asked, **overrides}
+        return replace(entry, traits={**entry.traits, **overrides})
 
     supply, source_impedance = chosen("supply", "supplies"), chosen("source_impedance", "source_impedances")
     if project.source is not None and path is not None:
@@ -98,7 +97,7 @@ def read_setting(
         ids = list(read_table(own_outputs, "outputs", dataset.vocabulary))
     else:
         ids = list(dataset.tables["outputs"])
-    takes_usual = stated is None or project.usual_installation
+    takes_usual = path is None or project.usual_installation
     return Setting(
         project=project,
         supply=supply,
@@ -108,21 +107,21 @@ def read_setting(
         inrush_test_source=chosen("inrush_test_source", "source_impedances"),
         offer={output: dataset.tables["outputs"][output] for output in ids},
         circuit_defaults={
-            **standing.circuit_defaults,
-            **(standing.usual_installation if takes_usual else {}),
-            **(stated.circuit_defaults if stated else {}),
+            **defaults.circuit_defaults,
+            **(defaults.usual_installation if takes_usual else {}),
+            **own.circuit_defaults,
         },
         assumptions=tuple(
-            state.text for state in standing.project.usual_installation_is if state.text and takes_usual
+            state.text for state in defaults.project.usual_installation_is if state.text and takes_usual
         ),
-        lines={**standing.lines, **(stated.lines if stated else {})},
-        line_defaults={**standing.line_defaults, **(stated.line_defaults if stated else {})},
-        driver_defaults={**standing.driver_defaults, **(stated.driver_defaults if stated else {})},
+        lines={**defaults.lines, **own.lines},
+        line_defaults={**defaults.line_defaults, **own.line_defaults},
+        driver_defaults={**defaults.driver_defaults, **own.driver_defaults},
     )
 
 
 @dataclass(frozen=True, slots=True)
-class Stated:
+class ParsedProject:
     """A project file with its traits in the words of the model."""
 
     project: Project
@@ -134,7 +133,7 @@ class Stated:
     usual_installation: dict[str, Trait]
 
 
-def _read_project(dataset: Dataset, path: Path, basis: Basis) -> Stated:
+def _read_project(dataset: Dataset, path: Path, basis: Basis) -> ParsedProject:
     document = read_document(path)
     project = validated(Project, document.data, document)
     if basis == "declared":
@@ -169,7 +168,7 @@ def _read_project(dataset: Dataset, path: Path, basis: Basis) -> Stated:
         )
     if faults:
         raise BadInput(faults)
-    return Stated(project, overrides, defaults, lines, line_defaults, drivers, usual)
+    return ParsedProject(project, overrides, defaults, lines, line_defaults, drivers, usual)
 
 
 def _named(project: Project) -> Iterator[tuple[tuple[str | int, ...], str, str]]:

@@ -29,11 +29,11 @@ BETWEEN = re.compile(r"(?:[ \t\r\n,]|#[^\n]*+)*+")
 
 
 @dataclass(slots=True)
-class Place:
+class KeyPlace:
     """A key or list entry: the offset at which it is written, and what lies below it by key or number."""
 
     offset: int
-    below: dict[str | int, Place] = field(default_factory=dict)
+    below: dict[str | int, KeyPlace] = field(default_factory=dict)
 
 
 class Positions:
@@ -43,7 +43,7 @@ class Positions:
         self._text = text
         self._is_json = is_json
         self._line_ends = [match.start() for match in re.finditer("\n", text)]
-        self.root = Place(0)
+        self.root = KeyPlace(0)
         self.doubled: list[tuple[str, int]] = []  # keys given twice in one object of JSON, with their lines
         if is_json:
             self._value(self._after(BETWEEN, 0), self.root)
@@ -75,7 +75,7 @@ class Positions:
                 at = self._value(at, value)
             at = self._after(BETWEEN, at)
 
-    def _header(self, start: int) -> tuple[Place, int]:
+    def _header(self, start: int) -> tuple[KeyPlace, int]:
         """The table of ``[a.b]``, or the new entry of ``[[a.b]]``; a list on the way means its last entry."""
         is_list = self._text.startswith("[[", start)
         place, at, ended = self.root, start + (2 if is_list else 1), False
@@ -83,24 +83,24 @@ class Positions:
             name, at = self._name(self._after(SPACE, at))
             at = self._after(SPACE, at)
             ended = self._text[at] == "]"
-            place = place.below.setdefault(name, Place(start))
+            place = place.below.setdefault(name, KeyPlace(start))
             if not (ended and is_list) and 0 in place.below:
                 place = place.below[len(place.below) - 1]
             at += 1
         if is_list:
-            place = place.below.setdefault(len(place.below), Place(start))
+            place = place.below.setdefault(len(place.below), KeyPlace(start))
             return place, at + 1
         place.offset = start
         return place, at
 
-    def _keys(self, at: int, table: Place) -> tuple[Place, int]:
+    def _keys(self, at: int, table: KeyPlace) -> tuple[KeyPlace, int]:
         """The place that ``a.b =`` or ``"a":`` names, and the offset of its value."""
         while True:
             start = at
             name, at = self._name(at)
             if self._is_json and name in table.below:
                 self.doubled.append((name, self._line_at(start)))
-            table = table.below.setdefault(name, Place(start))
+            table = table.below.setdefault(name, KeyPlace(start))
             at = self._after(BETWEEN, at)
             mark, at = self._text[at], self._after(BETWEEN, at + 1)
             if mark != ".":
@@ -116,9 +116,9 @@ class Positions:
         name = json.loads(written) if self._is_json else tomli.loads(f"{written} = 0").popitem()[0]
         return str(name), end
 
-    def _value(self, at: int, place: Place) -> int:
+    def _value(self, at: int, place: KeyPlace) -> int:
         """Follow a value to its end; lists and tables open are kept here, so that depth costs no stack."""
-        levels: list[tuple[Place, bool]] = []
+        levels: list[tuple[KeyPlace, bool]] = []
         while True:
             opening = self._text[at]
             if opening in "[{":
@@ -136,6 +136,6 @@ class Positions:
                 return at
             place, is_list = levels[-1]
             if is_list:
-                place = place.below.setdefault(len(place.below), Place(at))
+                place = place.below.setdefault(len(place.below), KeyPlace(at))
             else:
                 place, at = self._keys(at, place)

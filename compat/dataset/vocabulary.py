@@ -15,7 +15,7 @@ from compat.model.values import Origin
 from compat.model.vocabulary import Kind, Subject, TraitDefinition, Vocabulary, read_vocabulary
 
 KEYS = {"units.csv": ("unit",), "choices.csv": ("list", "value"), "traits.csv": ("subject", "name")}
-Lines = dict[str, list[int]]
+LineNumbers = dict[str, list[int]]
 # A set is kept as bits of a 32-bit whole number.
 LONGEST_LIST = 30
 # Names become columns of a database, so nothing else may stand in them.
@@ -47,9 +47,9 @@ def checked_vocabulary(folder: Path) -> Vocabulary:
     return vocabulary
 
 
-def lines_of(folder: Path) -> dict[str, Lines]:
+def lines_of(folder: Path) -> dict[str, LineNumbers]:
     """By file, and in it by the name of a unit, word (``list.value``) or trait, the lines that give it."""
-    found: dict[str, Lines] = {}
+    found: dict[str, LineNumbers] = {}
     for file, keys in KEYS.items():
         lines = found[file] = {}
         with (folder / file).open(encoding="utf-8", newline="") as text:
@@ -61,7 +61,7 @@ def lines_of(folder: Path) -> dict[str, Lines]:
     return found
 
 
-def _faults(vocabulary: Vocabulary, lines: Mapping[str, Lines]) -> Iterator[Fault]:
+def _faults(vocabulary: Vocabulary, lines: Mapping[str, LineNumbers]) -> Iterator[Fault]:
     for file, named in lines.items():
         for name, places in named.items():
             for line in places[1:]:
@@ -78,7 +78,7 @@ def _faults(vocabulary: Vocabulary, lines: Mapping[str, Lines]) -> Iterator[Faul
             yield Fault(f"{trait.full_name}: {what}", where, do=do)
 
 
-def _name_faults(vocabulary: Vocabulary, lines: Mapping[str, Lines]) -> Iterator[Fault]:
+def _name_faults(vocabulary: Vocabulary, lines: Mapping[str, LineNumbers]) -> Iterator[Fault]:
     """Names that are no names, and factors that are no numbers: they would reach the database."""
     allowed = "Allowed: small letters, digits and _, at most 60"
     for unit in vocabulary.units.values():

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path, PurePosixPath
 
 from compat.dataset.find import NAME
-from compat.dataset.read import PARTS
+from compat.dataset.read import PARTS, load_dataset
 from compat.model.faults import BadInput, Fault
 from compat.model.files import write_atomically
 from compat.model.values import Origin
@@ -19,7 +19,7 @@ SUMS = "SHA256SUMS"
 LARGEST_UNPACKED_BYTES = 50_000_000
 
 
-def archive_release(release: Path, version: str, root: Path) -> Path:
+def archive_release(release: Path, root: Path) -> Path:
     """Put the source files of a release into ``datasets/releases`` of a dataset, in place of an earlier one.
 
     Returns the archive. Raises BadInput where the folder cannot be written.
@@ -32,13 +32,16 @@ def archive_release(release: Path, version: str, root: Path) -> Path:
             member.size = len(content)
             files.addfile(member, io.BytesIO(content))
     folder = root / FOLDER
-    folder.mkdir(exist_ok=True)
-    file = folder / _name(version)
-    write_atomically(file, packed.getvalue())
-    write_atomically(folder / SUMS, f"{_sum(packed.getvalue())}  {file.name}\n".encode())
-    for other in folder.glob(f"{NAME}-*.tar.xz"):
-        if other != file:
+    file = folder / _name(load_dataset(release).version)
+    try:
+        folder.mkdir(exist_ok=True)
+        write_atomically(file, packed.getvalue())
+        write_atomically(folder / SUMS, f"{_sum(packed.getvalue())}  {file.name}\n".encode())
+        for other in set(folder.glob(f"{NAME}-*.tar.xz")) - {file}:
             other.unlink()
+    except OSError as error:
+        what = f"the archive cannot be written: {error.strerror or error}"
+        raise BadInput([Fault(what, Origin(FOLDER.as_posix()), do="Free the folder")]) from error
     return file
 
 

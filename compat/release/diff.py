@@ -32,7 +32,7 @@ from compat.release.find_edition import FoundEdition, find_edition
 from compat.release.rule_changes import rule_changes
 from compat.release.schema_changes import schema_changes
 from compat.release.table_changes import default_changes, source_changes, table_changes
-from compat.release.verdict_moves import Work, reference_moves, schedule_moves
+from compat.release.verdict_moves import ScheduleInputs, reference_moves, schedule_moves
 from compat.release.vocabulary_changes import vocabulary_changes
 
 Triple = tuple[int, int, int]
@@ -42,7 +42,7 @@ SUFFIXES = (".toml", ".csv", ".json")
 
 
 def dataset_changes(
-    old: str, new: str, checkout: Path = Path(), work: Sequence[Work] | None = None
+    old: str, new: str, checkout: Path = Path(), work: Sequence[ScheduleInputs] | None = None
 ) -> Changes:
     """The changes from ``old`` to ``new``: folders, releases or git revisions of ``checkout``.
 
@@ -53,7 +53,9 @@ def dataset_changes(
         return changes_between(before, after, work)
 
 
-def changes_between(before: FoundEdition, after: FoundEdition, work: Sequence[Work] | None = None) -> Changes:
+def changes_between(
+    before: FoundEdition, after: FoundEdition, work: Sequence[ScheduleInputs] | None = None
+) -> Changes:
     """The changes between two editions that lie in folders; see ``dataset_changes``."""
     old, new = read_edition(before.root, before.given), read_edition(after.root, after.given)
     entries = sorted(_entries(old, new) or _file_changes(before.root, after.root), key=_order)

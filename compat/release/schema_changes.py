@@ -27,7 +27,7 @@ NOT_COMPARED = {"description", "title", "default", "properties", "required", "$d
 
 
 @dataclass(frozen=True, slots=True)
-class Field:
+class SchemaField:
     """One field of a schema: what it must be, whether it must be there, and its allowed words."""
 
     shape: str
@@ -53,7 +53,7 @@ def _schemas(folder: Path) -> dict[str, dict[str, Any]]:
     return {path.name.removesuffix(SUFFIX): read_toml(path) for path in sorted(folder.glob(f"*{SUFFIX}"))}
 
 
-def fields_of(schema: Mapping[str, Any], name: str) -> dict[str, Field]:
+def fields_of(schema: Mapping[str, Any], name: str) -> dict[str, SchemaField]:
     """Every field of a schema by its path; what a field refers to stands in place of the reference."""
     return _below(_resolved(schema, schema.get("$defs", {}), ()), "", name, True)
 
@@ -70,9 +70,9 @@ def _resolved(value: Any, parts: Mapping[str, Any], within: tuple[str, ...]) -> 
     return {key: _resolved(content, parts, within) for key, content in value.items() if key != "$defs"}
 
 
-def _below(schema: Mapping[str, Any], lead: str, name: str, sure: bool) -> dict[str, Field]:
+def _below(schema: Mapping[str, Any], lead: str, name: str, sure: bool) -> dict[str, SchemaField]:
     """The fields below a place; those of one of several shapes are never required for ``sure``."""
-    found: dict[str, Field] = {}
+    found: dict[str, SchemaField] = {}
     required = schema.get("required", []) if sure else []
     for field, content in schema.get("properties", {}).items():
         if name in SUBJECT_OF and field == "traits":
@@ -88,10 +88,12 @@ def _below(schema: Mapping[str, Any], lead: str, name: str, sure: bool) -> dict[
     return found
 
 
-def _field(content: Mapping[str, Any], required: bool) -> Field:
+def _field(content: Mapping[str, Any], required: bool) -> SchemaField:
     rest = _without_words(content)
     words = rest.pop("enum", None)
-    return Field(json.dumps(rest, sort_keys=True), required, frozenset(map(str, words)) if words else None)
+    return SchemaField(
+        json.dumps(rest, sort_keys=True), required, frozenset(map(str, words)) if words else None
+    )
 
 
 def _without_words(value: Any) -> Any:
@@ -100,7 +102,7 @@ def _without_words(value: Any) -> Any:
     return [_without_words(part) for part in value] if isinstance(value, list) else value
 
 
-def _compared(name: str, old: Mapping[str, Field], new: Mapping[str, Field]) -> Iterator[Change]:
+def _compared(name: str, old: Mapping[str, SchemaField], new: Mapping[str, SchemaField]) -> Iterator[Change]:
     for path in sorted({*old, *new}):
         identity, before, after = f"{name}.{path}", old.get(path), new.get(path)
         parent = path.rpartition(".")[0]
@@ -119,7 +121,7 @@ def _compared(name: str, old: Mapping[str, Field], new: Mapping[str, Field]) -> 
             yield _changed(identity, before, after)
 
 
-def _changed(identity: str, before: Field, after: Field) -> Change:
+def _changed(identity: str, before: SchemaField, after: SchemaField) -> Change:
     fields = [FieldChange(field="must be", old=_text(before), new=_text(after))]
     if (before.shape, before.required) == (after.shape, after.required):
         if before.words and after.words and before.words < after.words:
@@ -131,6 +133,6 @@ def _changed(identity: str, before: Field, after: Field) -> Change:
     return _change(identity, "changed", "major", "a field takes other values", fields)
 
 
-def _text(field: Field) -> str:
+def _text(field: SchemaField) -> str:
     parts = ["required" if field.required else "", "" if field.shape == "{}" else field.shape]
     return " ".join(filter(None, [*parts, ", ".join(sorted(field.words or ()))]))

@@ -23,7 +23,7 @@ QUIET = ("works", NO_FINDING)
 
 
 @dataclass(frozen=True, slots=True)
-class Work:
+class ScheduleInputs:
     """A schedule with what is laid over the dataset to judge it; a project beside it is used."""
 
     schedule: Path
@@ -44,14 +44,14 @@ def reference_moves(old: Edition, new: Edition) -> list[ScheduleMoves]:
     roots: dict[Owner, Path] = {"new": new.dataset.root, "old": old.dataset.root, "program": data_root()}
     for owner, root in roots.items():
         paths = sorted((root / "datasets" / "demo").glob("*.xlsx"))
-        found = [schedule_moves(Work(path, belongs_to=owner), old, new) for path in paths]
+        found = [schedule_moves(ScheduleInputs(path, belongs_to=owner), old, new) for path in paths]
         first = first or found
         if found and not any(schedule.old_refused or schedule.new_refused for schedule in found):
             return found
     return first
 
 
-def schedule_moves(work: Work, old: Edition, new: Edition) -> ScheduleMoves:
+def schedule_moves(work: ScheduleInputs, old: Edition, new: Edition) -> ScheduleMoves:
     """What moved on one schedule. An edition that cannot read it is told with its faults.
 
     Raises BadInput when a schedule of the user's fits neither edition.
@@ -76,7 +76,7 @@ def schedule_moves(work: Work, old: Edition, new: Edition) -> ScheduleMoves:
     )
 
 
-def _report(work: Work, edition: Edition) -> tuple[Report | None, BadInput | None]:
+def _report(work: ScheduleInputs, edition: Edition) -> tuple[Report | None, BadInput | None]:
     try:
         dataset = with_own_equipment(edition.dataset, "drivers", work.drivers)
         dataset = with_own_equipment(dataset, "outputs", work.outputs)

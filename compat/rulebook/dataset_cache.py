@@ -17,7 +17,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from compat import __version__
-from compat.dataset.overlay import read_standing
+from compat.dataset.overlay import read_defaults
 from compat.dataset.read import Dataset, hash_of, load_dataset
 from compat.rulebook.rules import read_rules
 from compat.rulebook.stored_form import LoadedDataset, from_lines, to_lines
@@ -34,7 +34,7 @@ NO_LINK = getattr(os, "O_NOFOLLOW", 0)
 def load(dataset: Dataset) -> LoadedDataset:
     """A dataset with its rules and defaults, read from its files. Raises BadInput."""
     return LoadedDataset(
-        dataset, read_rules(dataset.rules_folder, dataset.vocabulary), read_standing(dataset)
+        dataset, read_rules(dataset.rules_folder, dataset.vocabulary), read_defaults(dataset)
     )
 
 

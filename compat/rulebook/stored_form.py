@@ -14,34 +14,17 @@ from dataclasses import dataclass, fields
 from pathlib import Path
 from typing import Any, TypeVar
 
-from compat.dataset.overlay import Stated
+from compat.dataset.overlay import ParsedProject
 from compat.dataset.read import Dataset, Equipment
 from compat.model.project import FromFaultCurrent, FromTransformer, Offer, Project, UsualState
 from compat.model.rule import Citation, Rule
 from compat.model.source import Source
 from compat.model.values import Content, Interval, Origin, TokenSet, Trait
 from compat.model.vocabulary import TraitDefinition, Unit, Vocabulary
-from compat.rulebook import nodes
 from compat.rulebook.rules import ParsedRule
-from compat.rulebook.units import Measure
+from compat.rulebook.stored_trees import StoredTrees, nodes_of
 
 T = TypeVar("T")
-NODES: tuple[type, ...] = (
-    nodes.Number,
-    nodes.QuantityName,
-    nodes.Arithmetic,
-    nodes.Extreme,
-    nodes.Tokens,
-    nodes.TokensName,
-    nodes.Always,
-    nodes.YesNoName,
-    nodes.AtMost,
-    nodes.Within,
-    nodes.Not,
-    nodes.Both,
-    nodes.Either,
-)
-PARTS = {"left", "right", "part"}
 IMPEDANCES: dict[str, type] = {made.__name__: made for made in (FromFaultCurrent, FromTransformer)}
 
 
@@ -51,7 +34,7 @@ class LoadedDataset:
 
     dataset: Dataset
     rules: list[ParsedRule]
-    standing: Stated
+    defaults: ParsedProject
 
 
 def to_lines(loaded: LoadedDataset) -> list[str]:
@@ -59,7 +42,7 @@ def to_lines(loaded: LoadedDataset) -> list[str]:
 
     Raises TypeError or ValueError for a value that JSON does not have.
     """
-    dataset, trees, lines = loaded.dataset, _Trees(), []
+    dataset, trees, lines = loaded.dataset, StoredTrees(), []
     vocabulary, root = dataset.vocabulary, dataset.root
     tables: dict[str, list[list[Any]]] = {}
     for table, entries in dataset.tables.items():
@@ -80,7 +63,7 @@ def to_lines(loaded: LoadedDataset) -> list[str]:
         "traits": [_row(trait) for trait in vocabulary.traits.values()],
         "sources": [_row(source) for source in dataset.sources.values()],
         "tables": tables,
-        "standing": _standing(loaded.standing),
+        "defaults": _defaults(loaded.defaults),
         "rules": [
             [
                 [*_row(rule.rule)[:-1], [_row(citation) for citation in rule.rule.sources]],
@@ -119,7 +102,7 @@ def from_lines(lines: Sequence[bytes], root: Path) -> LoadedDataset:
         for table, rows in data["tables"].items()
     }
     dataset = Dataset(root, vocabulary, tables, sources, data["version"], data["sha256"])
-    return LoadedDataset(dataset, _rules(data, root), _standing_of(data["standing"]))
+    return LoadedDataset(dataset, _rules(data, root), _defaults_of(data["defaults"]))
 
 
 def _json(value: Any) -> str:
@@ -229,33 +212,33 @@ class StoredTraits(Mapping[str, Trait]):
         return repr(self._read())
 
 
-def _standing(standing: Stated) -> dict[str, Any]:
-    project = {field.name: getattr(standing.project, field.name) for field in fields(Project)}
-    source = standing.project.source
+def _defaults(defaults: ParsedProject) -> dict[str, Any]:
+    project = {field.name: getattr(defaults.project, field.name) for field in fields(Project)}
+    source = defaults.project.source
     return {
         "project": {
             **project,
-            "offer": standing.project.offer.outputs,
-            "usual_installation_is": [_row(state) for state in standing.project.usual_installation_is],
+            "offer": defaults.project.offer.outputs,
+            "usual_installation_is": [_row(state) for state in defaults.project.usual_installation_is],
             "source": [type(source).__name__, _row(source)] if source else None,
         },
-        "overrides": {subject: _traits(traits) for subject, traits in standing.overrides.items()},
-        "circuit_defaults": _traits(standing.circuit_defaults),
-        "lines": {label: _traits(traits) for label, traits in standing.lines.items()},
-        "line_defaults": _traits(standing.line_defaults),
-        "driver_defaults": _traits(standing.driver_defaults),
-        "usual_installation": _traits(standing.usual_installation),
+        "overrides": {subject: _traits(traits) for subject, traits in defaults.overrides.items()},
+        "circuit_defaults": _traits(defaults.circuit_defaults),
+        "lines": {label: _traits(traits) for label, traits in defaults.lines.items()},
+        "line_defaults": _traits(defaults.line_defaults),
+        "driver_defaults": _traits(defaults.driver_defaults),
+        "usual_installation": _traits(defaults.usual_installation),
     }
 
 
-def _standing_of(stored: Mapping[str, Any]) -> Stated:
+def _defaults_of(stored: Mapping[str, Any]) -> ParsedProject:
     project = {**stored["project"], "offer": Offer(outputs=stored["project"]["offer"])}
     project["usual_installation_is"] = [_maker(UsualState)(row) for row in project["usual_installation_is"]]
     if project["source"]:
         name, row = project["source"]
         values = [tuple(value) if isinstance(value, list) else value for value in row]
         project["source"] = _maker(IMPEDANCES[name])(values)
-    return Stated(
+    return ParsedProject(
         Project(**project),
         {subject: _traits_of(traits) for subject, traits in stored["overrides"].items()},
         _traits_of(stored["circuit_defaults"]),
@@ -266,50 +249,8 @@ def _standing_of(stored: Mapping[str, Any]) -> Stated:
     )
 
 
-class _Trees:
-    """The nodes of all trees, each distinct one once, its parts before it."""
-
-    def __init__(self) -> None:
-        self.rows: list[list[Any]] = []
-        self.measures: dict[Measure, int] = {}
-        self._places: dict[nodes.Node, int] = {}
-
-    def place(self, node: nodes.Node | None) -> int | None:
-        """The place of a node among the rows; None of none."""
-        if node is None:
-            return None
-        if node not in self._places:
-            cells = [self._cell(field.name, getattr(node, field.name)) for field in fields(node)]
-            self.rows.append([NODES.index(type(node)), *cells])
-            self._places[node] = len(self.rows) - 1
-        return self._places[node]
-
-    def _cell(self, name: str, value: Any) -> Any:
-        if name == "measure":
-            return self.measures.setdefault(value, len(self.measures))
-        return self.place(value) if name in PARTS else value
-
-
-def _nodes(data: Mapping[str, Any]) -> list[Any]:
-    measures = [Measure(tuple(map(tuple, powers)), factor) for powers, factor in data["measures"]]
-    shapes = []
-    for kind in NODES:
-        names = [field.name for field in fields(kind)]
-        parts = [place for place, name in enumerate(names, start=1) if name in PARTS]
-        shapes.append((kind, parts, "measure" in names))
-    made: list[Any] = []
-    for row in data["nodes"]:
-        kind, parts, has_measure = shapes[row[0]]
-        for place in parts:
-            row[place] = made[row[place]]
-        if has_measure:
-            row[-1] = measures[row[-1]]
-        made.append(kind(*row[1:]))
-    return made
-
-
 def _rules(data: Mapping[str, Any], root: Path) -> list[ParsedRule]:
-    made = _nodes(data)
+    made = nodes_of(data)
     rule, citation = _maker(Rule), _maker(Citation)
     rules = []
     for row, family, file, applies, test, demand, limit in data["rules"]:

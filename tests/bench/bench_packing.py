@@ -101,10 +101,7 @@ def _packed(items: list[Item], kind: str, way: str) -> None:
 
 def _whole_way(count: int) -> None:
     """Schedule rows of one driver type for each kind of line, through the engine."""
-    from compat.rulebook.kept import opened_kept
-
-    known = opened_kept(data_root())
-    check = Check(known.dataset, known.rules, read_setting(known.dataset, None, None, known.standing), True)
+    check = Check(*open_inputs(Inputs()), brief=True)
     rows = [
         ScheduleRow(number, item.name, int(item.weights["dali_addresses"]), item.group, "", "D0033", "O0044")
         for number, item in enumerate(circuits(count, "dali_line"), 2)

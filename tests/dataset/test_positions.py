@@ -11,7 +11,7 @@ import tomli
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from compat.dataset.positions import Place, Positions
+from compat.dataset.positions import KeyPlace, Positions
 
 TEXT = """\
 schema = "drivers/1"
@@ -117,7 +117,7 @@ def places_of(value: Any) -> dict[str | int, Any]:
     return {n: places_of(below) for n, below in enumerate(value)} if isinstance(value, list) else {}
 
 
-def tree(place: Place) -> dict[str | int, Any]:
+def tree(place: KeyPlace) -> dict[str | int, Any]:
     return {step: tree(below) for step, below in place.below.items()}
 
 
@@ -132,7 +132,7 @@ def test_every_step_of_json_is_found_where_it_is_written(
     assert positions.doubled == []
     decoder = json.JSONDecoder()
 
-    def follow(place: Place, value: Any) -> None:
+    def follow(place: KeyPlace, value: Any) -> None:
         for step, below in place.below.items():
             found, _ = decoder.raw_decode(text, below.offset)
             assert found == (step if isinstance(step, str) else value[step])
@@ -221,7 +221,7 @@ def test_every_step_of_toml_is_found_where_it_is_written(text: str) -> None:
     positions = Positions(text, False)
     assert tree(positions.root) == places_of(data)
 
-    def follow(place: Place, value: Any) -> None:
+    def follow(place: KeyPlace, value: Any) -> None:
         for step, below in place.below.items():
             here = text[below.offset :]
             if here.startswith("[") and isinstance(value[step], dict | list) and not isinstance(step, int):

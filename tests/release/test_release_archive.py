@@ -1,4 +1,4 @@
-"""The last release kept in the dataset: found by its version without tags and without git."""
+"""The last release archived in the dataset: found by its version without tags and without git."""
 
 from __future__ import annotations
 
@@ -18,6 +18,7 @@ from tests.checks.parts import MINIMUM
 from tests.cli.parts import called
 from tests.conftest import ROOT
 from tests.dataset.parts import replaced
+from tests.release.diff.editions import version
 
 VERSION = "0.1.0"
 
@@ -57,22 +58,27 @@ def test_the_command_of_the_readme_works_in_an_unpacked_archive(
     assert f"v{VERSION}" in ended.out
 
 
-def test_a_release_is_kept_in_place_of_an_earlier_one(release: Path, unpacked_source: Path) -> None:
+def test_a_release_is_archived_in_place_of_an_earlier_one(
+    release: Path, unpacked_source: Path, tmp_path: Path
+) -> None:
     folder = unpacked_source / FOLDER
-    first = archive_release(release, "7.0.0", unpacked_source)
-    second = archive_release(release, "7.1.0", unpacked_source)
+    [first] = folder.glob("*.tar.xz")
+    newer = tmp_path / "newer"
+    shutil.copytree(release, newer)
+    version("7.1.0")(newer)
+    second = archive_release(newer, unpacked_source)
     assert sorted(path.name for path in folder.iterdir()) == sorted([SUMS, second.name])
     assert first.name not in (folder / SUMS).read_text(encoding="utf-8")
-    changes = dataset_changes("7.1.0", str(release), unpacked_source, [])
+    changes = dataset_changes("7.1.0", str(newer), unpacked_source, [])
     assert changes.entries == []
     assert changes.old.sha256 == changes.new.sha256
     content = second.read_bytes()
-    archive_release(release, "7.1.0", unpacked_source)
+    archive_release(newer, unpacked_source)
     assert second.read_bytes() == content
 
 
 def test_a_change_since_the_archived_release_is_told(release: Path, unpacked_source: Path) -> None:
-    archive_release(release, VERSION, unpacked_source)
+    archive_release(release, unpacked_source)
     shutil.rmtree(unpacked_source / "rules")
     shutil.copytree(release / "rules", unpacked_source / "rules")
     replaced(
@@ -84,7 +90,7 @@ def test_a_change_since_the_archived_release_is_told(release: Path, unpacked_sou
 
 @pytest.mark.parametrize("harm", ["archive", "sums", "no sums"])
 def test_an_archive_with_another_checksum_is_refused(harm: str, release: Path, unpacked_source: Path) -> None:
-    file = archive_release(release, VERSION, unpacked_source)
+    file = archive_release(release, unpacked_source)
     sums = file.with_name(SUMS)
     if harm == "archive":
         file.write_bytes(file.read_bytes()[:-1] + b"x")
@@ -115,7 +121,7 @@ def test_a_damaged_archive_and_one_that_is_too_large_are_sentences(
         write_files(unpacked(made.getvalue(), "made"), tmp_path)
 
 
-def test_what_the_dataset_keeps_is_of_the_version_that_the_readme_names() -> None:
+def test_what_the_dataset_archives_is_of_the_version_that_the_readme_names() -> None:
     """And it is small: git keeps every edition of it for good."""
     [file] = (ROOT / FOLDER).glob("*.tar.xz")
     assert file.name.endswith(f"-{VERSION}.tar.xz")
@@ -132,3 +138,10 @@ def test_the_command_builds_and_archives(unpacked_source: Path, tmp_path: Path) 
     changes = dataset_changes(VERSION, str(unpacked_source), unpacked_source, [])
     assert changes.entries == []
     assert changes.old.found_as == "release"
+
+
+def test_an_archive_that_cannot_be_written_is_a_sentence(release: Path, unpacked_source: Path) -> None:
+    shutil.rmtree(unpacked_source / FOLDER)
+    (unpacked_source / FOLDER).write_text("a file where the folder should be", encoding="utf-8")
+    with pytest.raises(BadInput, match="the archive cannot be written"):
+        archive_release(release, unpacked_source)

@@ -12,7 +12,7 @@ import jsonschema
 import pytest
 
 from compat.checks.answer import answer_of
-from compat.checks.run import CHECKS, Breach
+from compat.checks.run import CHECKS, CheckFault
 from compat.model.checks import ChecksReport
 from compat.model.faults import Fault
 from compat.model.values import Origin
@@ -27,10 +27,10 @@ from tests.conftest import ROOT
 SARIF_SCHEMA = json.loads((ROOT / "tests" / "data" / "sarif-schema-2.1.0.json").read_text(encoding="utf-8"))
 HOSTILE = 'a <b> & "c" %0A::error::, x\n\x00\x1b[31m\u202e'
 BREACHES = [
-    Breach("slots", Fault("the slot {x} is not filled", Origin("load/load-below-minimum.toml", line=13))),
-    Breach("readable", Fault("this is not TOML", Origin("dmx-drivers.toml", line=4), do="Mend the line")),
-    Breach("slots", Fault("100 % wrong", Origin("nowhere.toml"), "Allowed: nothing", "Stop")),
-    Breach("ids", Fault(HOSTILE, Origin("strange: name, 1 %.toml", line=1))),
+    CheckFault("slots", Fault("the slot {x} is not filled", Origin("load/load-below-minimum.toml", line=13))),
+    CheckFault("readable", Fault("this is not TOML", Origin("dmx-drivers.toml", line=4), do="Mend the line")),
+    CheckFault("slots", Fault("100 % wrong", Origin("nowhere.toml"), "Allowed: nothing", "Stop")),
+    CheckFault("ids", Fault(HOSTILE, Origin("strange: name, 1 %.toml", line=1))),
 ]
 
 
@@ -68,7 +68,7 @@ def test_paths_start_where_the_command_was_given(monkeypatch: pytest.MonkeyPatch
 
 
 def test_no_path_of_this_machine_is_told(tmp_path: Path) -> None:
-    breaches = [Breach("readable", Fault("this is no rules dataset", Origin(str(tmp_path / "x.toml"))))]
+    breaches = [CheckFault("readable", Fault("this is no rules dataset", Origin(str(tmp_path / "x.toml"))))]
     report = answer_of(CHECKS, breaches, tmp_path)
     assert report.faults[0].path == "x.toml"
     assert report.dataset_version is None

@@ -90,8 +90,7 @@ def test_what_is_stored_equals_what_is_read(cache: Path, root: Path, reads: list
             again = second.dataset.tables[table][name]
             assert list(again.traits.items()) == list(entry.traits.items())
             assert len(again.traits) == len(entry.traits)
-            assert repr(again) == repr(entry)
-    assert read_setting(second.dataset, None, None, second.standing) == read_setting(
+    assert read_setting(second.dataset, None, None, second.defaults) == read_setting(
         first.dataset, None, None
     )
     file = file_of(root)
@@ -111,14 +110,14 @@ def test_withdrawn_rules_and_unusual_values_come_back(root: Path) -> None:
         transformer_load_loss_w=1100.0,
     )
     perhaps = TokenSet(frozenset({"switched"}), frozenset({"switched", "dali"}))
-    standing = replace(
-        known.standing,
-        project=replace(known.standing.project, source=source),
+    defaults = replace(
+        known.defaults,
+        project=replace(known.defaults.project, source=source),
         lines={
             "L 1": {"closed_ring": Trait(True), "methods": Trait(perhaps), "none": Trait(None, recalled="x")}
         },
     )
-    made = LoadedDataset(dataset, rules, standing)
+    made = LoadedDataset(dataset, rules, defaults)
     lines = "\n".join(to_lines(made)).encode().split(b"\n")
     assert from_lines(lines, dataset.root) == made
 
@@ -126,8 +125,8 @@ def test_withdrawn_rules_and_unusual_values_come_back(root: Path) -> None:
 def test_what_would_not_come_back_is_not_stored(root: Path) -> None:
     known = load(load_dataset(root))
     for odd in (Trait(("a", "tuple")), Trait(float("nan"))):  # type: ignore[arg-type]
-        standing = replace(known.standing, line_defaults={"x": odd})
-        assert stored_bytes(replace(known, standing=standing), "key") is None
+        defaults = replace(known.defaults, line_defaults={"x": odd})
+        assert stored_bytes(replace(known, defaults=defaults), "key") is None
 
 
 def test_a_changed_file_is_read_anew(cache: Path, root: Path, reads: list[Path]) -> None:

@@ -10,7 +10,7 @@ from pathlib import Path
 from compat.model.changes import Change, Changes, FieldChange
 from compat.release.diff import changes_between
 from compat.release.find_edition import FoundEdition
-from compat.release.verdict_moves import Work
+from compat.release.verdict_moves import ScheduleInputs
 from tests.dataset.parts import replaced
 
 Edit = Callable[[Path], object]
@@ -25,7 +25,7 @@ class Editions:
     old: Path
     new: Path
 
-    def changes(self, work: Sequence[Work] = ()) -> Changes:
+    def changes(self, work: Sequence[ScheduleInputs] = ()) -> Changes:
         """What changed, without the reference schedules: the small copies lack what those name."""
         before, after = FoundEdition("old", self.old, "folder"), FoundEdition("new", self.new, "folder")
         return changes_between(before, after, work)

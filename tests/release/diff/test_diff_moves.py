@@ -9,7 +9,7 @@ import pytest
 from compat.model.changes import Changes, Move, ScheduleMoves
 from compat.model.faults import BadInput
 from compat.release.diff import dataset_changes
-from compat.release.verdict_moves import Work
+from compat.release.verdict_moves import ScheduleInputs
 from tests.checks.parts import MINIMUM, MOTOR, NEUTRAL
 from tests.cli.parts import CIRCUITS, HEAD, OUTPUTS, rules_of_three
 from tests.conftest import ROOT
@@ -39,19 +39,19 @@ def whole(three_rules: Path, tmp_path: Path) -> Editions:
 
 
 @pytest.fixture
-def work(tmp_path: Path) -> Work:
+def work(tmp_path: Path) -> ScheduleInputs:
     """A schedule with a circuit of each verdict, and the outputs it names."""
     schedule, outputs = tmp_path / "made.csv", tmp_path / "outputs.toml"
     schedule.write_text(HEAD + "".join(CIRCUITS.values()), encoding="utf-8")
     outputs.write_text(OUTPUTS, encoding="utf-8")
-    return Work(schedule, outputs=outputs)
+    return ScheduleInputs(schedule, outputs=outputs)
 
 
 def rows(schedule: ScheduleMoves) -> list[Row]:
     return [(m.level, m.rule, m.old, m.new, tuple(m.where)) for m in schedule.moves]
 
 
-def moved(editions: Editions, work: Work, *edits: Edit) -> tuple[Changes, ScheduleMoves]:
+def moved(editions: Editions, work: ScheduleInputs, *edits: Edit) -> tuple[Changes, ScheduleMoves]:
     for edit in edits:
         edit(editions.new)
     changes = editions.changes([work])
@@ -59,14 +59,14 @@ def moved(editions: Editions, work: Work, *edits: Edit) -> tuple[Changes, Schedu
     return changes, schedule
 
 
-def test_nothing_moves_between_equal_editions(whole: Editions, work: Work) -> None:
+def test_nothing_moves_between_equal_editions(whole: Editions, work: ScheduleInputs) -> None:
     changes, schedule = moved(whole, work)
     assert schedule.moves == []
     assert (schedule.circuits, schedule.belongs_to) == (5, "user")
     assert changes.version_step.needed == "none"
 
 
-def test_a_higher_limit_moves_the_circuits_it_catches(whole: Editions, work: Work) -> None:
+def test_a_higher_limit_moves_the_circuits_it_catches(whole: Editions, work: ScheduleInputs) -> None:
     """The output needs 20 W; twice that is met by 40 W and not by 15 to 25 W."""
     edit = swap(MINIMUM, 'at_least = "output.min_load_w"', 'at_least = "output.min_load_w * 2"')
     changes, schedule = moved(whole, work, edit)
@@ -77,13 +77,13 @@ def test_a_higher_limit_moves_the_circuits_it_catches(whole: Editions, work: Wor
     assert changes.version_step.needed == "minor"
 
 
-def test_a_graver_breach_is_told_from_and_to(whole: Editions, work: Work) -> None:
+def test_a_graver_breach_is_told_from_and_to(whole: Editions, work: ScheduleInputs) -> None:
     _, schedule = moved(whole, work, swap(NEUTRAL, 'breach = "fails"', 'breach = "hazard"'))
     assert ("circuit", "R0033", "fails", "hazard", ("F1",)) in rows(schedule)
     assert ("finding", "R0033", "fails", "hazard", ("F1",)) in rows(schedule)
 
 
-def test_a_withdrawn_rule_leaves_no_finding(whole: Editions, work: Work) -> None:
+def test_a_withdrawn_rule_leaves_no_finding(whole: Editions, work: ScheduleInputs) -> None:
     text = 'status = "withdrawn"\nwithdrawn_because = "Made."\nsuperseded_by = ["R0007"]'
     changes, schedule = moved(whole, work, swap(NEUTRAL, 'status = "stable"', text))
     assert ("circuit", "R0033", "fails", "works", ("F1",)) in rows(schedule)
@@ -92,14 +92,14 @@ def test_a_withdrawn_rule_leaves_no_finding(whole: Editions, work: Work) -> None
     assert changes.version_step.needed == "minor"
 
 
-def test_a_rule_that_held_and_is_gone_is_no_news(whole: Editions, work: Work) -> None:
+def test_a_rule_that_held_and_is_gone_is_no_news(whole: Editions, work: ScheduleInputs) -> None:
     text = 'status = "withdrawn"\nwithdrawn_because = "Made."\nsuperseded_by = ["R0033"]'
     _, schedule = moved(whole, work, swap(MINIMUM, 'status = "stable"', text))
     assert ("finding", "R0007", "marginal", "no_finding", ("M1",)) in rows(schedule)
     assert not any({move.old, move.new} == {"works", "no_finding"} for move in schedule.moves)
 
 
-def test_the_groups_hold_every_circuit_that_moved(whole: Editions, work: Work) -> None:
+def test_the_groups_hold_every_circuit_that_moved(whole: Editions, work: ScheduleInputs) -> None:
     """Every pair of a circuit and its from and to stands in one group, and the counts add up."""
     edit = swap(MOTOR, 'breach = "hazard"', 'breach = "fails"')
     _, schedule = moved(whole, work, edit)
@@ -109,7 +109,7 @@ def test_the_groups_hold_every_circuit_that_moved(whole: Editions, work: Work) -
     assert len(keys) == len(set(keys))
 
 
-def test_a_preview_moves_no_stable_verdict(whole: Editions, work: Work) -> None:
+def test_a_preview_moves_no_stable_verdict(whole: Editions, work: ScheduleInputs) -> None:
     for root in (whole.old, whole.new):
         swap(NEUTRAL, 'status = "stable"', 'status = "preview"')(root)
     edit = swap(NEUTRAL, 'breach = "fails"', 'breach = "hazard"')
@@ -127,7 +127,7 @@ def test_a_table_that_changed_moves_verdicts_too(three_rules: Path, tmp_path: Pa
         (root / "datasets" / "outputs" / "made.toml").write_text(table, encoding="utf-8")
     schedule = tmp_path / "made.csv"
     schedule.write_text(f"{HEAD}A1,1,O0900,incandescent,10,yes\n", encoding="utf-8")
-    changes, found = moved(editions, Work(schedule))
+    changes, found = moved(editions, ScheduleInputs(schedule))
     assert told(changes) == [("output", "O0900", "changed", "minor")]
     assert ("circuit", "R0007", "fails", "works", ("A1",)) in rows(found)
     assert changes.version_step.needed == "minor"
@@ -138,7 +138,7 @@ def test_a_schedule_that_one_edition_cannot_read_is_told(three_rules: Path, tmp_
     schedule = tmp_path / "made.csv"
     schedule.write_text("Circuit,Quantity,Output\nA1,1,O0048\n", encoding="utf-8")
     swap("datasets/outputs/dmx.toml", '"O0048"', '"O0948"')(editions.new)
-    changes, found = moved(editions, Work(schedule))
+    changes, found = moved(editions, ScheduleInputs(schedule))
     assert found.old_refused == []
     assert len(found.new_refused) == 1
     assert "O0048" in found.new_refused[0]
@@ -148,7 +148,7 @@ def test_a_schedule_that_one_edition_cannot_read_is_told(three_rules: Path, tmp_
 
 def test_a_schedule_that_neither_edition_can_read_is_bad_input(whole: Editions, tmp_path: Path) -> None:
     with pytest.raises(BadInput) as caught:
-        whole.changes([Work(tmp_path / "missing.csv")])
+        whole.changes([ScheduleInputs(tmp_path / "missing.csv")])
     assert "there is no such file" in caught.value.faults[0].sentence()
 
 
@@ -172,7 +172,7 @@ def copied_whole(folder: Path) -> Editions:
     return copied(copied_dataset(source), folder)
 
 
-def test_moves_are_in_a_fixed_order(whole: Editions, work: Work) -> None:
+def test_moves_are_in_a_fixed_order(whole: Editions, work: ScheduleInputs) -> None:
     edits = [swap(NEUTRAL, 'breach = "fails"', 'breach = "hazard"'), version("1.5.0")]
     _, schedule = moved(whole, work, *edits)
     again = whole.changes([work]).schedules[0]
