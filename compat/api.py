@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, Literal, TypeVar
 
 if TYPE_CHECKING:
     import polars as pl
@@ -18,10 +18,12 @@ if TYPE_CHECKING:
     from compat.dataset.overlay import Setting
     from compat.dataset.read import Dataset
     from compat.engine.check import Check
-    from compat.model.lookup import Lookup
+    from compat.model.lookup import Lookup, OutputLookup
+    from compat.model.plan import DaliAddresses, DmxPatch
     from compat.model.report import CircuitReport, LineReport, Report
     from compat.model.rule import Case
     from compat.model.schedule import Schedule
+    from compat.report.plan_table import PlanTable
     from compat.rulebook.rules import ParsedRule
 
 StrPath = str | Path
@@ -109,6 +111,66 @@ class LookupResult:
         from compat.report.lookup_text import render_lookup_text
 
         return render_lookup_text(self.answer, width, colour)
+
+
+@dataclass(frozen=True)
+class OutputLookupResult:
+    """The answer to a look-up of an output, as ``output_lookup.schema.json`` has it."""
+
+    answer: OutputLookup
+
+    def to_json(self) -> str:
+        """The answer as JSON, by the published schema."""
+        from compat.report.json import render_record_json
+
+        return render_record_json(self.answer)
+
+    def to_text(self, width: int = 100, colour: bool = False) -> str:
+        """The answer in lines of at most ``width`` characters."""
+        from compat.report.output_lookup_text import render_output_lookup_text
+
+        return render_output_lookup_text(self.answer, width, colour)
+
+
+@dataclass(frozen=True)
+class PlanResult:
+    """A table that goes to site; ``plan`` is the whole of it."""
+
+    plan: DmxPatch | DaliAddresses
+
+    @cached_property
+    def _table(self) -> PlanTable:
+        from compat.model.plan import DmxPatch
+        from compat.report.plan_table import dali_table, dmx_table
+
+        return dmx_table(self.plan) if isinstance(self.plan, DmxPatch) else dali_table(self.plan)
+
+    @property
+    def is_complete(self) -> bool:
+        """Whether everything has a place, and something has one."""
+        return bool(self.plan.places) and not self.plan.not_planned
+
+    def to_json(self) -> str:
+        """The plan as JSON, by its published schema."""
+        return self.plan.model_dump_json(indent=2) + "\n"
+
+    def to_csv(self) -> str:
+        """The rows of the plan as CSV."""
+        from compat.report.plan_formats import render_plan_csv
+
+        return render_plan_csv(self._table)
+
+    def to_html(self) -> str:
+        """The plan as one page that needs nothing else."""
+        from compat.report.plan_formats import render_plan_html
+
+        return render_plan_html(self._table)
+
+    def to_text(self, width: int = 100, colour: bool = False) -> str:
+        """The plan in lines of at most ``width`` characters."""
+        from compat.report.plan_formats import render_plan_text
+
+        return render_plan_text(self._table, width, colour)
 
 
 @dataclass(frozen=True)
@@ -205,6 +267,79 @@ def lookup(
     return LookupResult(
         found.model_copy(update={"assumptions": [*notes, *found.assumptions], "driver_name": name})
     )
+
+
+def lookup_output(
+    output: str,
+    *,
+    drivers: StrPath | None = None,
+    outputs: StrPath | None = None,
+    project: StrPath | None = None,
+    dataset: StrPath | None = None,
+) -> OutputLookupResult | None:
+    """How many of each driver an output takes, by its id; None when there is no such output.
+
+    Raises BadInput.
+    """
+    from compat.engine.lookup import Looker
+    from compat.engine.output_lookup import look_up_output
+
+    known, rules, setting = open_inputs(Inputs(dataset, drivers, outputs, project))
+    found = known.tables["outputs"].get(output.strip().upper()) or known.tables["outputs"].get(output.strip())
+    return OutputLookupResult(look_up_output(Looker(known, rules, setting), found)) if found else None
+
+
+def plan(
+    kind: Literal["dali", "dmx"],
+    schedule: StrPath,
+    *,
+    drivers: StrPath | None = None,
+    outputs: StrPath | None = None,
+    project: StrPath | None = None,
+    dataset: StrPath | None = None,
+    sheet: str | None = None,
+) -> PlanResult:
+    """Start addresses of the DMX luminaires of a schedule, or short addresses of its DALI control gear.
+
+    Raises BadInput.
+    """
+    from compat.plan.dali_addresses import dali_addresses
+    from compat.plan.dmx_patch import dmx_patch
+
+    judge, read = open_schedule(schedule, Inputs(dataset, drivers, outputs, project), sheet)
+    circuits = judge.circuits(read)
+    lines = judge.lines(circuits)
+    if kind == "dmx":
+        return PlanResult(dmx_patch(read, circuits, lines, judge.dataset))
+    return PlanResult(dali_addresses(read, circuits, lines, judge.dataset, judge.rules, judge.site))
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """An entry of the dataset by its id and name."""
+
+    id: str
+    name: str
+
+
+def list_entries(
+    kind: Literal["drivers", "outputs", "rules", "sources"],
+    words: Sequence[str] = (),
+    *,
+    drivers: StrPath | None = None,
+    outputs: StrPath | None = None,
+    dataset: StrPath | None = None,
+) -> list[Entry]:
+    """The entries of a kind whose id or name has all the words, compared without case. Raises BadInput."""
+    known, rules, _ = open_inputs(Inputs(dataset, drivers, outputs))
+    if kind == "rules":
+        found = [Entry(rule.rule.id, f"{rule.rule.slug}: {rule.rule.title}") for rule in rules]
+    elif kind == "sources":
+        found = [Entry(source.id, source.short) for source in known.sources.values()]
+    else:
+        found = [Entry(entry.id, entry.name) for entry in known.tables[kind].values()]
+    wanted = [word.casefold() for word in words]
+    return [e for e in found if all(word in f"{e.id} {e.name}".casefold() for word in wanted)]
 
 
 def explain(rule: str, *, dataset: StrPath | None = None) -> RuleExplanation:

@@ -45,10 +45,11 @@ def run() -> None:
             case ["lookup", driver] if not driver.startswith("-"):
                 # Without an option there is nothing to parse, and the library that parses takes longer
                 # to load than the look-up itself.
-                from compat.api import lookup
+                from compat.api import lookup, lookup_output
                 from compat.cli.common import give, in_colour, screen_width
 
-                give(lookup(driver).to_text(screen_width(), in_colour()), None)
+                found = lookup_output(driver) if driver[:1] in "Oo" else None
+                give((found or lookup(driver)).to_text(screen_width(), in_colour()), None)
                 sys.exit(EXIT_FINE)
             case arguments:
                 from compat.cli.program import named_command, program

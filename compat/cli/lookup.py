@@ -27,7 +27,8 @@ class LookupFormat(StrEnum):
 
 def lookup(
     driver: Annotated[
-        str | None, typer.Argument(help="Id of a driver, or part of its name; else give its values.")
+        str | None,
+        typer.Argument(help="Id of a driver or output, or part of a driver's name; else give its values."),
     ] = None,
     method: options.Methods = None,
     load_type: options.LoadType = None,
@@ -89,6 +90,14 @@ def lookup(
     if html and format not in (None, LookupFormat.html):
         what = f"--html and --format {format.value if format else ''} ask for two formats"
         raise BadInput([Fault(what, Origin("command line"), do="Give one of the two")])
+    if driver is not None and not any(stated.values()) and not trait:
+        of_output = api.lookup_output(
+            driver, drivers=drivers, outputs=outputs, project=project, dataset=dataset
+        )
+        if of_output is not None:
+            as_json = format is LookupFormat.json
+            give(of_output.to_json() if as_json else of_output.to_text(), output)
+            raise typer.Exit(EXIT_FINE)
     result = api.lookup(
         driver,
         stated=stated,

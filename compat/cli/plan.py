@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from compat.api import Inputs, open_schedule
+from compat import api
 from compat.cli.common import EXIT_FINDINGS, EXIT_FINE, give, in_colour, screen_width
 from compat.cli.file_options import (
     DatasetOption,
@@ -20,8 +20,7 @@ from compat.cli.file_options import (
 )
 
 if TYPE_CHECKING:
-    from compat.model.plan import DaliAddresses, DmxPatch
-    from compat.report.plan_table import PlanTable
+    pass
 
 app = typer.Typer(help="Tables that go to site: DMX patch, DALI addresses.", no_args_is_help=True)
 
@@ -51,13 +50,16 @@ def dmx(
     output: OutputOption = None,
 ) -> None:
     """Give every DMX luminaire a start address on its line. Exit code 1 when one, or all, have no place."""
-    from compat.plan.dmx_patch import dmx_patch
-    from compat.report.plan_table import dmx_table
-
-    check, read = open_schedule(schedule, Inputs(dataset, drivers, outputs, project), sheet)
-    circuits = check.circuits(read)
-    plan = dmx_patch(read, circuits, check.lines(circuits), check.dataset)
-    _write(plan, dmx_table(plan), format, output)
+    found = api.plan(
+        "dmx",
+        schedule,
+        drivers=drivers,
+        outputs=outputs,
+        project=project,
+        dataset=dataset,
+        sheet=sheet,
+    )
+    _write(found, format, output)
 
 
 @app.command("dali")
@@ -72,28 +74,28 @@ def dali(
     output: OutputOption = None,
 ) -> None:
     """Give every DALI gear a short address and a group. Exit code 1 when one, or all, have no place."""
-    from compat.engine.site import site_of
-    from compat.plan.dali_addresses import dali_addresses
-    from compat.report.plan_table import dali_table
+    found = api.plan(
+        "dali",
+        schedule,
+        drivers=drivers,
+        outputs=outputs,
+        project=project,
+        dataset=dataset,
+        sheet=sheet,
+    )
+    _write(found, format, output)
 
-    check, read = open_schedule(schedule, Inputs(dataset, drivers, outputs, project), sheet)
-    circuits = check.circuits(read)
-    lines, site = check.lines(circuits), site_of(check.setting)
-    plan = dali_addresses(read, circuits, lines, check.dataset, check.rules, site)
-    _write(plan, dali_table(plan), format, output)
 
-
-def _write(plan: DmxPatch | DaliAddresses, table: PlanTable, format: PlanFormat, output: Path | None) -> None:
-    from compat.report.plan_formats import render_plan_csv, render_plan_html, render_plan_text
-
+def _write(plan: api.PlanResult, format: PlanFormat, output: Path | None) -> None:
     if format is PlanFormat.json:
-        text = plan.model_dump_json(indent=2) + "\n"
+        text = plan.to_json()
     elif format is PlanFormat.csv:
-        text = render_plan_csv(table)
+        text = plan.to_csv()
     elif format is PlanFormat.html:
-        text = render_plan_html(table)
+        text = plan.to_html()
+    elif output is None:
+        text = plan.to_text(screen_width(), in_colour())
     else:
-        on_screen = output is None
-        text = render_plan_text(table, screen_width() if on_screen else 100, in_colour() and on_screen)
+        text = plan.to_text()
     give(text, output)
-    raise typer.Exit(EXIT_FINE if plan.places and not plan.not_planned else EXIT_FINDINGS)
+    raise typer.Exit(EXIT_FINE if plan.is_complete else EXIT_FINDINGS)

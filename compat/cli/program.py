@@ -15,6 +15,7 @@ COMMANDS = {
     "check": "check",
     "explain": "explain",
     "lookup": "lookup",
+    "list": "list_entries",
     "template": "template",
     "plan": "app",
     "dataset": "app",

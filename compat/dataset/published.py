@@ -13,7 +13,7 @@ from compat.model.changes import Changes
 from compat.model.checks import ChecksReport
 from compat.model.equipment import SUBJECT_OF, Entry
 from compat.model.exceptions import ExceptionsFile
-from compat.model.lookup import Lookup
+from compat.model.lookup import Lookup, OutputLookup
 from compat.model.plan import DaliAddresses, DmxPatch
 from compat.model.project import Project
 from compat.model.record import Record
@@ -44,6 +44,7 @@ def schemas(vocabulary: Vocabulary) -> dict[str, dict[str, Any]]:
         "project": Project,
         "report": Report,
         "lookup": Lookup,
+        "output_lookup": OutputLookup,
         "dmx_patch": DmxPatch,
         "dali_addresses": DaliAddresses,
         "checks": ChecksReport,

@@ -85,6 +85,14 @@ class Looker:
             caution=STANDING_CAUTION,
         )
 
+    def counts_on(self, driver: Equipment, output: Equipment, up_to: int) -> OutputCounts:
+        """How many of a driver one output takes."""
+        site, row = site_of(self.setting), self.row_of(driver, {})
+        usual = usual_site_of(self.setting, self.dataset)
+        proven, expected = self._series(row, up_to, site), self._series(row, up_to, usual)
+        offer = {output.id: OutputSubject(self.dataset, output)}
+        return next(self._outputs(proven, expected, offer, None))
+
     def row_of(self, driver: Equipment, stated: Mapping[str, Trait]) -> ScheduleRow:
         """The row that a schedule would have for one of the driver."""
         known = self.dataset.tables["drivers"].get(driver.id) is driver

@@ -122,6 +122,38 @@ class BreakerCounts(Record):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LoadCounts(Record):
+    """How many of one driver an output takes: shown to work, or expected to where nothing is shown."""
+
+    driver: str
+    name: str
+    load_type: str
+    best: Verdict
+    expected: Verdict | None = None
+    least: int | None = None
+    most: int | None = None
+    open_ended: bool = False
+    because: str = field(default="", metadata={"description": "What stops the count, or why none is taken."})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OutputLookup(Record):
+    """The whole answer to ``compat lookup`` of an output."""
+
+    output_lookup: Literal["output_lookup/1"] = "output_lookup/1"
+    program_version: str
+    dataset: DatasetStamp
+    output: str
+    output_name: str
+    method: str
+    traits: list[Input]
+    counts_up_to: int
+    loads: list[LoadCounts]
+    assumptions: list[str]
+    caution: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Lookup(Record):
     """The whole answer to ``compat lookup``."""
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from compat.model.figures import margin_text
-from compat.model.lookup import Lookup
+from compat.model.lookup import Lookup, OutputLookup
 from compat.model.report import CircuitReport, Finding, OutputReport, Question, Report
 from compat.model.values import BASIS_TEXT
 from compat.report.bar import bar_text, shape_of, window_text
@@ -127,7 +127,7 @@ def _output_lines(outputs: Sequence[OutputReport], indent: int) -> Iterator[Line
         yield line(verdict_part(output.verdict), said, decided, indent=indent + 2, lead="- ")
 
 
-def foot_lines(report: Report | Lookup) -> Iterator[Line]:
+def foot_lines(report: Report | Lookup | OutputLookup) -> Iterator[Line]:
     """The standing caution, and which program and dataset gave the verdicts."""
     yield line()
     yield line(report.caution, lead=("Caution: ", STRONG))

@@ -6,6 +6,7 @@ import json
 from typing import Any
 
 from compat.model.lookup import Lookup
+from compat.model.record import Record
 from compat.model.report import Report
 from compat.model.verdicts import VERDICTS
 
@@ -21,6 +22,11 @@ def render_json(report: Report) -> str:
 def render_lookup_json(lookup: Lookup) -> str:
     """The look-up with its keys in the order of the model, by ``lookup.schema.json``."""
     return _text(lookup.model_dump(mode="python"))
+
+
+def render_record_json(record: Record) -> str:
+    """Any other answer with its keys in the order of the model."""
+    return _text(record.model_dump(mode="python"))
 
 
 def _text(data: dict[str, Any]) -> str:

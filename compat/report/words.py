@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from compat.model.figures import NOT_KNOWN, margin_text
-from compat.model.lookup import Lookup
+from compat.model.lookup import Lookup, OutputLookup
 from compat.model.report import (
     CircuitReport,
     Finding,
@@ -186,7 +186,7 @@ def counts_of(report: Report) -> list[tuple[Verdict, int]]:
     return [(verdict, report.counts.get(verdict, 0)) for verdict in reversed(VERDICTS)]
 
 
-def stamp_text(report: Report | Lookup) -> str:
+def stamp_text(report: Report | Lookup | OutputLookup) -> str:
     """Which program and dataset gave the verdicts; the dataset's hash is told beside it."""
     dataset = report.dataset
     return f"compat {report.program_version}, dataset {dataset.version} ({dataset.rule_schema})"
