@@ -208,8 +208,10 @@ def test_what_takes_no_dimming_method_must_not_be_dimmed(
     assert stated["dimming_forbidden"] is True
 
 
-# Of figures that no row states these say that there is nothing to compare.
-NOT_OF_THE_SITE = {"connected_load_share", "connected_least_share", "led_current_share"}
+# Of figures that no row states these say that there is nothing to compare, or a limit of a standard.
+NOT_OF_THE_SITE = {
+    "connected_load_share", "connected_least_share", "led_current_share", "protective_current_bound_ma",
+}  # fmt: skip
 
 
 def test_computed_traits_are_not_joined_from_rows(dataset: Dataset) -> None:
