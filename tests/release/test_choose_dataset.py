@@ -213,7 +213,12 @@ def test_an_older_release_without_what_came_later_still_runs(releases: Path, hou
     """No computed trait, no rule on it, no default: the older release knew neither."""
     root = releases / "one"
     traits = root / "datasets" / "vocabulary" / "traits.csv"
-    later = ("circuit,group_inrush", "circuit,hot_restart_peak", "circuit,gang_sides", "output,share_one_side")
+    later = (
+        "circuit,group_inrush",
+        "circuit,hot_restart_peak",
+        "circuit,gang_sides",
+        "output,share_one_side",
+    )
     kept = [line for line in traits.read_text().splitlines() if not line.startswith(later)]
     assert len(kept) <= len(traits.read_text().splitlines()) - 4
     traits.write_text("\n".join(kept) + "\n")
