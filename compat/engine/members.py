@@ -11,6 +11,14 @@ from compat.model.schedule import ScheduleRow
 from compat.model.values import UNKNOWN, Content, Interval, TokenSet, Trait
 
 SIZES = ("input_power_w", "input_current_a", "apparent_power_va")
+PULSE = ("inrush_peak_a", "inrush_width_us")
+PULSE_AND_TEST = (
+    *PULSE,
+    "inrush_test_resistance_ohm",
+    "inrush_test_inductance_uh",
+    "inrush_test_voltage_v",
+    "inrush_pulse",
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +85,9 @@ def _of_driver(driver: Equipment | None, stated: Mapping[str, Trait]) -> Mapping
         dropped |= {"input_current_a", "apparent_power_va"}
     if any(name in stated for name in SIZES):
         dropped |= set(SIZES)
+    if any(name in stated for name in PULSE):
+        # A peak on the datasheet says nothing of a generic width, nor of the source it stands for.
+        dropped |= set(PULSE_AND_TEST)
     return {name: trait for name, trait in driver.traits.items() if name not in dropped}
 
 
