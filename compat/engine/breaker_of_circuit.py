@@ -206,7 +206,7 @@ def surely_held_count(members: Sequence[Member], site: Site) -> float | None:
             replace(member, row=replace(member.row, quantity=math.ceil(member.row.quantity * count / total)))
             for member in members
         ]
-        found = within_range(lambda: sure_pulse(part, site))
+        found = within_range(lambda: sure_pulse(part, site, together=False))
         hold = None if found is None else _hold_at(found.peak_a.high, found.i2t_a2s.high, site)
         return None if found is None or hold is None else found.peak_a.high <= hold
 

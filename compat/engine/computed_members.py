@@ -102,7 +102,7 @@ def _shares(members: Sequence[Member], rating: str, worst: Callable[[list[float]
             continue
         if rating == "output_min_load_w" and rated is None:
             kind = member.traits.get("load_type", UNKNOWN).content
-            if kind != "electronic_transformer":
+            if kind not in (None, "electronic_transformer"):
                 continue
         if load is None or rated is None:
             return None
@@ -131,15 +131,19 @@ def _voltage_in_window(members: Sequence[Member], site: Site) -> Content:
         if leds is None:
             continue
         low, high = (quantity(member.traits, f"output_voltage_{end}_v") for end in ("min", "max"))
-        if member.traits.get("load_type", UNKNOWN).content == "constant_voltage_driver" and high is not None:
-            low, high = (
-                Interval(0.95 * high.low, 0.95 * high.high),
-                Interval(1.05 * high.low, 1.05 * high.high),
-            )
-        told.append(_within(leds, low, high))
+        kind = member.traits.get("load_type", UNKNOWN).content
+        answers = [] if kind == "constant_voltage_driver" and high is not None else [_within(leds, low, high)]
+        if kind in (None, "constant_voltage_driver") and high is not None:
+            answers.append(_within(leds, _times(0.95, high), _times(1.05, high)))
+        # Of a driver of unknown kind it is only known where both readings agree.
+        told.append(answers[0] if len(set(answers)) == 1 else None)
     if any(one is False for one in told):
         return False
     return None if any(one is None for one in told) else True
+
+
+def _times(factor: float, value: Interval) -> Interval:
+    return Interval(factor * value.low, factor * value.high)
 
 
 def _within(value: Interval, low: Interval | None, high: Interval | None) -> bool | None:

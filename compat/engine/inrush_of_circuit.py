@@ -64,10 +64,13 @@ def within_range(value: Callable[[], T | None]) -> T | None:
 # ---- what is sure
 
 
-def sure_pulse(members: Sequence[Member], site: Site, hot: bool = False) -> PulseRange | None:
+def sure_pulse(
+    members: Sequence[Member], site: Site, hot: bool = False, *, together: bool = True
+) -> PulseRange | None:
     """The inrush of all drivers over every end, up to the highest supply; None when one is not known.
 
-    ``hot``: with limiters still warm from before a short interruption.
+    ``hot``: with limiters still warm from before a short interruption. Without ``together`` the kinds are
+    added, which is never too little and quicker than the loop of all.
     """
     groups = _groups(members, site)
     source = source_of(site, "source_impedance")
@@ -76,10 +79,10 @@ def sure_pulse(members: Sequence[Member], site: Site, hot: bool = False) -> Puls
         return None
     found = circuit_pulse(crests, source, groups, hot_restart=hot)
     peak_high, i2t_high = found.peak_a.high, found.i2t_a2s.high
-    if len(groups) > 1:
-        together = _worst_together(crests.high, source, groups, hot)
-        if together is not None:
-            peak_high, i2t_high = min(peak_high, together[0]), min(i2t_high, together[1])
+    if len(groups) > 1 and together:
+        loop = _worst_together(crests.high, source, groups, hot)
+        if loop is not None:
+            peak_high, i2t_high = min(peak_high, loop[0]), min(i2t_high, loop[1])
     more, hotter = hidden_choke(_count(groups))
     peak_high, i2t_high = peak_high * more, i2t_high * hotter
     return PulseRange(

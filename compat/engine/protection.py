@@ -80,15 +80,21 @@ class Protection:
         device are judged by what is known, which is a lower bound. On a breaker every silence counts for all.
         """
         members = by_label(self.circuits, device)[label]
-        silent = frozenset(
-            one.id for one in members if device == "rcd" and _is_open(self._judged(device, one, True))
-        )
+        asked = self._asked(device) if device == "rcd" else ()
+        silent = frozenset(one.id for one in members if any(one.values.get(name) is None for name in asked))
         known = [one for one in members if one.id not in silent]
         found = self._of_all(device, label, members, "All circuits")
         of_known = (
             self._of_all(device, label, known, "The circuits whose figures are known") if silent else []
         )
         return silent, found, of_known
+
+    def _asked(self, device: Device) -> tuple[str, ...]:
+        """What the rules of a device ask of each circuit behind it."""
+        names = (name for rule in self.rules if device_of(rule) == device for name in rule.names)
+        return tuple(
+            dict.fromkeys(n for n in names if n.startswith("circuit.") and not n.endswith("_members_known"))
+        )
 
     def _of_all(self, device: Device, label: str, members: Sequence[Circuit], who: str) -> list[Judged]:
         if not members:
@@ -110,7 +116,7 @@ class Protection:
 
     def _together(self, name: str, circuits: Sequence[Circuit]) -> Circuit:
         rows = [member.row for circuit in circuits for member in circuit.members]
-        return gather_rows(name, rows, self.dataset, self.site, _common_columns(circuits))
+        return gather_rows(name, rows, self.dataset, self.site, common_columns(circuits))
 
     def _judged(self, device: Device, circuit: Circuit, members_known: bool | None) -> list[Judged]:
         stated = with_column(circuit, f"{device}_members_known", Trait(members_known))
@@ -118,11 +124,7 @@ class Protection:
         return judged_worst_first((rule for rule in self.rules if device_of(rule) == device), pairing)
 
 
-def _is_open(found: Sequence[Judged]) -> bool:
-    return any(judged.finding.verdict == "unproven" for judged in found)
-
-
-def _common_columns(circuits: Sequence[Circuit]) -> dict[str, Trait]:
+def common_columns(circuits: Sequence[Circuit]) -> dict[str, Trait]:
     """What the columns say of all circuits: figures from the lowest to the highest, words where all agree."""
     common: dict[str, Trait] = {}
     for name in circuits[0].column_traits if circuits else ():

@@ -17,7 +17,7 @@ from compat.physics.inrush import RANGES, DriverInput
 from compat.physics.ranges import check_all
 
 STEPS_A_PERIOD = 60
-MOST_STEPS = 6000
+MOST_STEPS = 1500
 # A branch with less resistance is taken to have this much; what that takes from the peak of a
 # circuit is far below the rounding of any figure of a datasheet.
 LEAST_BRANCH_OHM = 0.01
@@ -41,11 +41,18 @@ def mixed_pulse(
     apart that the steps would be too many, and where the source has no inductance. Raises ValueError
     for a value out of range.
     """
-    check_all(RANGES, crest_v=crest_v, source_resistance_ohm=resistance_ohm, source_inductance_h=inductance_h)
-    branches = tuple(
+    branches = [
         (max(driver.resistance_ohm / count, LEAST_BRANCH_OHM), driver.capacitance_f * count)
         for driver, count in groups
-    )
+    ]
+    return _of_branches(crest_v, resistance_ohm, inductance_h, tuple(branches))
+
+
+@lru_cache(maxsize=1024)
+def _of_branches(
+    crest_v: float, resistance_ohm: float, inductance_h: float, branches: tuple[tuple[float, float], ...]
+) -> MixedPulse | None:
+    check_all(RANGES, crest_v=crest_v, source_resistance_ohm=resistance_ohm, source_inductance_h=inductance_h)
     if inductance_h <= 0.0 or not branches:
         return None
     total = sum(capacitance for _, capacitance in branches)
@@ -58,13 +65,8 @@ def mixed_pulse(
     return _integrated(crest_v, resistance_ohm, inductance_h, branches, step)
 
 
-@lru_cache(maxsize=1024)
 def _integrated(
-    crest_v: float,
-    resistance: float,
-    inductance: float,
-    branches: tuple[tuple[float, float], ...],
-    step: float,
+    crest_v: float, resistance: float, inductance: float, branches: Sequence[tuple[float, float]], step: float
 ) -> MixedPulse:
     def slope(state: list[float]) -> list[float]:
         current, voltages = state[0], state[1:]

@@ -213,8 +213,10 @@ def test_what_takes_no_dimming_method_must_not_be_dimmed(
     assert stated["dimming_forbidden"] is True
 
 
-# Of figures that no row states these say that there is nothing to compare.
-NOT_OF_THE_SITE = {"connected_load_share", "connected_least_share", "led_current_share"}
+# Of figures that no row states these say that there is nothing to compare, or a limit of a standard.
+NOT_OF_THE_SITE = {
+    "connected_load_share", "connected_least_share", "led_current_share", "protective_current_bound_ma",
+}  # fmt: skip
 
 
 def test_computed_traits_are_not_joined_from_rows(dataset: Dataset) -> None:
@@ -261,3 +263,13 @@ def test_names_of_members(dataset: Dataset) -> None:
         "Integral LED lamp, 6 W, either phase edge",
         "row 4",
     ]
+
+
+def test_a9_a_stated_peak_leaves_no_generic_width_behind(dataset: Dataset) -> None:
+    """The width of the dataset belongs to its own peak; beside a stated one the pulse is not known."""
+    driver = dataset.tables["drivers"]["D0034"]
+    assert driver.traits["inrush_width_us"].content is not None
+    found = circuit(dataset, row(1, 3, {"inrush_peak_a": exact(30.0)}, driver_id="D0034")).members[0].traits
+    assert found["inrush_peak_a"].content == exact(30.0)
+    assert "inrush_width_us" not in found
+    assert "inrush_test_resistance_ohm" not in found
