@@ -44,6 +44,7 @@ NEEDS: dict[str, tuple[str, ...]] = {
     "dali_one_by_one_s": ("dali_addresses",),
     "dali_version_1_gear": (),
     "safe_wiring_stated": (),
+    "safe_terminals_known": (),
     "controls": (),
     "control_directions_stated": (),
     "dali_addressings_stated": (),
@@ -64,6 +65,7 @@ def compute_line(values: Mapping[str, Content], members: Sequence[Member]) -> di
         "dali_idle_drop_v": lambda: _idle_drop(values),
         "dali_version_1_gear": lambda: _version_1(members),
         "safe_wiring_stated": lambda: _safe_wiring(values),
+        "safe_terminals_known": lambda: _safe_terminals(values),
         "dmx_lowest_step_percent": lambda: lowest_step(members),
         "dali_one_by_one_s": lambda: _one_by_one(values),
         "dmx_refresh_hz": lambda: _refresh(values),
@@ -167,6 +169,13 @@ def _safe_wiring(values: Mapping[str, Content]) -> Interval:
     names = {"analog_pair": "wired_as_selv", "dali_line": "nec_class_2"}
     stated = values.get(f"line.{names.get(str(values.get('line.kind')), '')}") is True
     return Interval(float(stated), float(stated))
+
+
+def _safe_terminals(values: Mapping[str, Content]) -> Interval:
+    """1 where the terminals of every driver and of the control are known to be SELV, else 0."""
+    gear = values.get("line.control_insulations") == TokenSet.exactly("selv")
+    known = float(gear and values.get("line.output_insulation") == "selv")
+    return Interval(known, known)
 
 
 def _one_by_one(values: Mapping[str, Content]) -> Interval | None:

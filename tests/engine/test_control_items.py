@@ -201,8 +201,12 @@ def test_a17_dali_as_class_2_is_no_hazard_by_a_european_rule(
     assert found["dali-line-class-2-with-basic-gear"] == "works"
     basic = on("O0074", row(1, "A", 4, {**DALI, "control_insulation": "basic"}))
     assert of_line(dataset, rules, basic, **stated)["dali-line-class-2-with-basic-gear"] == "hazard"
-    european = of_line(dataset, rules, marked, **{**stated, "nec_class_2": False})
-    assert european["dali-line-wired-as-selv"] == "hazard"
+    # Terminals marked for class 2 are safe without the code as well; unmarked ones are not.
+    unsaid = {**stated, "nec_class_2": False}
+    assert of_line(dataset, rules, marked, **unsaid)["dali-line-wired-as-selv"] == "works"
+    assert of_line(dataset, rules, basic, **unsaid)["dali-line-wired-as-selv"] == "hazard"
+    silent = row(1, "A", 4, DALI)
+    assert of_line(dataset, rules, silent, **unsaid)["dali-line-wired-as-selv"] == "hazard"
 
 
 @pytest.mark.parametrize(

@@ -23,6 +23,7 @@ COUNTED = {
     "line.control_directions_stated",
     "line.dali_addressings_stated",
     "line.safe_wiring_stated",
+    "line.safe_terminals_known",
 }
 # These follow from other values where they are not stated; the kind and the wishes do as well.
 DERIVED = {
