@@ -50,6 +50,7 @@ NEEDS: dict[str, tuple[str, ...]] = {
     "dali_addressings_stated": (),
     "breakers": (),
     "dmx_zone_slots": (),
+    "refusing_drivers": (),
     "dmx_lowest_step_percent": (),
     "dmx_refresh_hz": ("dmx_slots",),
     "dmx_universes_needed": ("dmx_slots",),

@@ -394,3 +394,15 @@ def test_beyond_the_list_the_driver_that_takes_most_and_not_the_average(
     ]
     (circuit,) = report_of(dataset, rules, *rows).circuits
     assert verdicts(circuit)["gear-current-above-standard-limit"] == "marginal"
+
+
+def test_b31_a_pair_says_nothing_of_dali_gear_but_that_it_is_not_accepted(
+    dataset: Dataset, rules: list[ParsedRule]
+) -> None:
+    gear: dict[str, Content] = {**DALI, "control_insulation": "basic"}
+    alone = of_line(dataset, rules, on("O0030", row(1, "A", 4, gear)), wired_as_selv=True)
+    assert alone == {"line-method-not-accepted": "fails"}
+    mixed = (on("O0030", row(1, "A", 4, gear)), on("O0030", row(2, "B", 4, ANALOG)))
+    found = of_line(dataset, rules, *mixed, wired_as_selv=True, separated_from_mains=True)
+    assert found["line-method-not-accepted"] == "fails"
+    assert "hazard" not in found.values()
