@@ -30,7 +30,7 @@ FROM_NO_TRAIT = {
     "count": ("quantity",),
     "types": ("quantity",),
 }
-COMPUTED = {"computed": ("quantity",)}
+COMPUTED = {"computed": ("quantity", "yes_no")}
 GATHERS = {**FROM_A_TRAIT, **FROM_NO_TRAIT, **COMPUTED}
 GATHERED_SUBJECTS = ("circuit", "line")
 # Counts and shares of one have no unit, so no end of a name.

@@ -66,7 +66,12 @@ class Physics:
     def value(self, name: str) -> Content:
         """The computed trait of a short name; unknown for one that no model gives."""
         make = COMPUTED.get(name)
-        return _within_range(lambda: make(self)) if make else None
+        if make is None:
+            return None
+        try:
+            return make(self)
+        except (ValueError, OverflowError, ZeroDivisionError):
+            return None
 
     def pulse(self, hot: bool = False) -> PulseRange | None:
         """The inrush of all drivers, or that after a short interruption."""
@@ -269,10 +274,9 @@ def _voltage_drop(physics: Physics) -> Interval | None:
     return Interval(100.0 * least / voltage.high, 100.0 * most / voltage.low)
 
 
-def _safe_pair(physics: Physics) -> Interval:
-    """1 where somebody says that the control pair is run as SELV, else 0."""
-    stated = float(physics.values.get("circuit.control_pair_selv") is True)
-    return Interval(stated, stated)
+def _safe_pair(physics: Physics) -> bool:
+    """Whether somebody says that the control pair is run as SELV."""
+    return physics.values.get("circuit.control_pair_selv") is True
 
 
 def _modulation_limit(physics: Physics) -> Interval | None:
@@ -285,7 +289,7 @@ def _modulation_limit(physics: Physics) -> Interval | None:
     return Interval(low, high)
 
 
-COMPUTED: dict[str, Callable[[Physics], Interval | None]] = {
+COMPUTED: dict[str, Callable[[Physics], Content]] = {
     "group_inrush_peak_a": _inrush_peak,
     "group_inrush_width_us": _inrush_width,
     "group_inrush_i2t_a2s": _inrush_i2t,
