@@ -1,4 +1,4 @@
-"""A rule that guards people reads nothing that the defaults fill in: safety must be shown."""
+"""No rule whose breach is a hazard reads a value that a default fills in: safety must be shown."""
 
 from __future__ import annotations
 
@@ -9,24 +9,24 @@ from compat.dataset.toml_files import read_toml
 from compat.model.faults import Fault
 
 NAME = "hazard-defaults"
-SCOPE = "dataset"
-SENTENCE = "no rule whose breach is a hazard reads a value that datasets/defaults.toml gives"
+SCOPE = "rule"
+SENTENCE = "a rule whose breach is a hazard reads no value that a default fills in"
+FILLED = {"circuit_defaults": "circuit", "line_defaults": "line", "driver_defaults": "driver"}
 
 
 def check(material: Material) -> Iterator[Fault]:
-    """Faults for each value with a default that a rule of breach hazard uses."""
-    defaults = read_toml(material.dataset.root / "datasets" / "defaults.toml")
-    given = {
-        f"{subject}.{name}"
-        for subject in ("circuit", "line", "driver")
-        for name in defaults.get(f"{subject}_defaults", ())
+    """Faults for hazard rules that read a trait of the dataset's ``defaults.toml``."""
+    data = read_toml(material.dataset.root / "datasets" / "defaults.toml")
+    filled = {f"{subject}.{name}" for table, subject in FILLED.items() for name in data.get(table, {})}
+    gathered = {
+        trait.full_name
+        for trait in material.dataset.vocabulary.traits.values()
+        if trait.gathered_from in filled
     }
-    traits = material.dataset.vocabulary.traits
     for rule in material.live_rules():
         if rule.rule.breach != "hazard":
             continue
         for name in rule.names:
-            if name in given or traits[name].gathered_from in given:
-                what = f"the breach is a hazard and {name} has a default"
-                do = "Ask for it: take it out of datasets/defaults.toml, or read another value"
-                yield Fault(what, in_rule(rule, "breach"), do=do)
+            if name in filled or name in gathered:
+                what = f"the breach is a hazard, and defaults.toml fills in {name}"
+                yield Fault(what, in_rule(rule, "breach"), do="Take the default away, or read another trait")
