@@ -406,3 +406,14 @@ def test_b31_a_pair_says_nothing_of_dali_gear_but_that_it_is_not_accepted(
     found = of_line(dataset, rules, *mixed, wired_as_selv=True, separated_from_mains=True)
     assert found["line-method-not-accepted"] == "fails"
     assert "hazard" not in found.values()
+
+
+@pytest.mark.parametrize(
+    ("output", "verdict"), [("O0031", "works"), ("O0033", "fails"), ("O0071", "marginal")]
+)
+def test_a12_an_unstated_threshold_is_bounded_by_what_is_usual(
+    output: str, verdict: str, dataset: Dataset, rules: list[ParsedRule]
+) -> None:
+    gear = row(1, "A", 4, {**ANALOG, "off_by_control_signal": True}, wanted_off_by_control=True)
+    (circuit,) = report_of(dataset, rules, on(output, gear)).circuits
+    assert verdicts(circuit)["off-threshold-not-reached"] == verdict
