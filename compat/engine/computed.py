@@ -294,10 +294,9 @@ def _long_run(physics: Physics) -> Interval | None:
     return Interval(low, high)
 
 
-def _safe_pair(physics: Physics) -> Interval:
-    """1 where somebody says that the control pair is run as SELV, else 0."""
-    stated = float(physics.values.get("circuit.control_pair_selv") is True)
-    return Interval(stated, stated)
+def _safe_pair(physics: Physics) -> bool:
+    """Whether somebody says that the control pair is run as SELV."""
+    return physics.values.get("circuit.control_pair_selv") is True
 
 
 def _modulation_limit(physics: Physics) -> Interval | None:

@@ -26,6 +26,9 @@ DMX_UNIT_LOADS = Trait(Interval(0.125, 1.0), "common_practice", COMMON_PRACTICE)
 # Level and colour temperature as two values are the Tc type of device type 8.
 COLOUR_TYPE = {"tunable_white": Trait("tc", "derived", "S0003")}
 NO_COLOUR_TYPE = Trait("none", "derived", "S0003")
+# Where gear that goes off by its 0-10 V signal does so: near 0.5 V where it sources the current, as the
+# draft of ANSI C137.1 has it, and lower where it sinks it, as stage lighting takes 0 V for off.
+OFF_V = {"sources": Interval(0.3, 0.6), "sinks": Interval(0.1, 0.5)}
 OF_METHOD: dict[str, dict[str, Trait]] = {
     "dali": {
         "dali_current_ma": DALI_CURRENT,
@@ -65,12 +68,24 @@ def usual_traits(traits: Mapping[str, Trait]) -> dict[str, Trait]:
         for name, trait in usual.items()
         if _open(traits, name)
     }
+    if "analog_0_10v" in methods.sure:
+        found.update(_off_threshold(traits))
     if "dali" in methods.sure:
         found.update(_dali_levels({**traits, **found}))
     colour_type = _colour_type(traits)
     if colour_type is not None and _open(traits, "dali_colour_type"):
         found["dali_colour_type"] = colour_type
     return found
+
+
+def _off_threshold(traits: Mapping[str, Trait]) -> dict[str, Trait]:
+    """The usual threshold of gear that goes off by the signal and does not state at which voltage."""
+    volts = OFF_V.get(str(_content(traits, "control_current_direction")))
+    if volts is None or _content(traits, "off_by_control_signal") is not True:
+        return {}
+    if not _open(traits, "control_off_v"):
+        return {}
+    return {"control_off_v": Trait(volts, "common_practice", COMMON_PRACTICE)}
 
 
 def seen_floor(traits: Mapping[str, Trait]) -> dict[str, Trait]:

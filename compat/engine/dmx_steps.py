@@ -31,6 +31,9 @@ def lowest_step(members: Sequence[Member]) -> Interval | None:
 
 def _of_driver(member: Member) -> Interval | None:
     bits = quantity(member.traits, "dmx_bits")
+    if bits is not None and not BITS.low <= bits.low <= bits.high <= BITS.high:
+        # No channel has so many or so few bits, so the figure says nothing.
+        bits = None
     stated = member.traits.get("dimming_curve", UNKNOWN).content
     if bits is None and stated is None:
         return None

@@ -44,11 +44,13 @@ NEEDS: dict[str, tuple[str, ...]] = {
     "dali_one_by_one_s": ("dali_addresses",),
     "dali_version_1_gear": (),
     "safe_wiring_stated": (),
+    "safe_terminals_known": (),
     "controls": (),
     "control_directions_stated": (),
     "dali_addressings_stated": (),
     "breakers": (),
     "dmx_zone_slots": (),
+    "refusing_drivers": (),
     "dmx_lowest_step_percent": (),
     "dmx_refresh_hz": ("dmx_slots",),
     "dmx_universes_needed": ("dmx_slots",),
@@ -57,13 +59,14 @@ NEEDS: dict[str, tuple[str, ...]] = {
 
 def compute_line(values: Mapping[str, Content], members: Sequence[Member]) -> dict[str, Content]:
     """All computed traits of a line by full name; a value outside a model's range is unknown."""
-    found: dict[str, Callable[[], Interval | None]] = {
+    found: dict[str, Callable[[], Content]] = {
         "voltage_rise_v": lambda: _rise(values),
         "level_error_percent": lambda: _level_error(values, members),
         "dali_voltage_drop_v": lambda: _dali_drop(values, "dali_supply_max_ma", "dali_integrated_supply_ma"),
         "dali_idle_drop_v": lambda: _idle_drop(values),
         "dali_version_1_gear": lambda: _version_1(members),
         "safe_wiring_stated": lambda: _safe_wiring(values),
+        "safe_terminals_known": lambda: _safe_terminals(values),
         "dmx_lowest_step_percent": lambda: lowest_step(members),
         "dali_one_by_one_s": lambda: _one_by_one(values),
         "dmx_refresh_hz": lambda: _refresh(values),
@@ -72,7 +75,7 @@ def compute_line(values: Mapping[str, Content], members: Sequence[Member]) -> di
     return {f"line.{name}": _within_range(value) for name, value in found.items()}
 
 
-def _within_range(value: Callable[[], Interval | None]) -> Interval | None:
+def _within_range(value: Callable[[], Content]) -> Content:
     try:
         return value()
     except (ValueError, OverflowError, ZeroDivisionError):
@@ -162,11 +165,17 @@ def _version_1(members: Sequence[Member]) -> Interval:
     return Interval(float(count), float(count))
 
 
-def _safe_wiring(values: Mapping[str, Content]) -> Interval:
-    """1 where somebody says that the line is run as SELV or class 2 wiring, else 0."""
+def _safe_wiring(values: Mapping[str, Content]) -> bool:
+    """Whether somebody says that the line is run as SELV or class 2 wiring."""
     names = {"analog_pair": "wired_as_selv", "dali_line": "nec_class_2"}
-    stated = values.get(f"line.{names.get(str(values.get('line.kind')), '')}") is True
-    return Interval(float(stated), float(stated))
+    name = names.get(str(values.get("line.kind")))
+    return name is not None and values.get(f"line.{name}") is True
+
+
+def _safe_terminals(values: Mapping[str, Content]) -> bool:
+    """Whether the terminals of every driver and of the control are known to be SELV."""
+    gear = values.get("line.control_insulations") == TokenSet.exactly("selv")
+    return gear and values.get("line.output_insulation") == "selv"
 
 
 def _one_by_one(values: Mapping[str, Content]) -> Interval | None:

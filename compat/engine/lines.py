@@ -11,6 +11,7 @@ from compat.engine.aggregate import joined_values
 from compat.engine.findings import Judged, judged_worst_first
 from compat.engine.gather import Circuit, by_label, label_of, with_column
 from compat.engine.line_computed import compute_line
+from compat.engine.line_members import REFUSING, accepting, refusing_drivers
 from compat.engine.line_outputs import counted
 from compat.engine.line_stated import stated_traits
 from compat.engine.members import Member
@@ -57,13 +58,16 @@ def gather_line(
     proposed: bool = False,
 ) -> Line:
     """Some circuits, at least one, taken as one line; ``stated`` goes before ``defaults``."""
-    members = tuple(member for circuit in circuits for member in circuit.members)
+    everyone = tuple(member for circuit in circuits for member in circuit.members)
     columns = stated_traits(circuits, stated, defaults, dataset)
+    # A rule of one method says nothing of gear of another, which is told by itself.
+    members = accepting(everyone, columns["kind"].content) or everyone
     values = joined_values("line", members, dataset.vocabulary)
     values.update({f"line.{name}": trait.content for name, trait in columns.items()})
     values.update(compute_line(values, members))
     values.update(counted(circuits, stated, dataset))
-    return Line(label, tuple(circuits), members, values, columns, proposed)
+    values[REFUSING] = refusing_drivers(everyone, columns["kind"].content)
+    return Line(label, tuple(circuits), everyone, values, columns, proposed)
 
 
 # What a line states for all its circuits, and the column of a circuit that asks for the same.
@@ -109,6 +113,11 @@ def is_of_line(rule: ParsedRule) -> bool:
 
 
 def judge_line(line: Line, rules: Iterable[ParsedRule], site: Site, dataset: Dataset) -> list[Judged]:
-    """The findings of the rules about lines, worst first; without those that do not apply."""
+    """The findings of the rules about lines, worst first; without those that do not apply.
+
+    Where no driver of the line accepts its method, that is all there is to say.
+    """
     pairing = Pairing.of(line, None, site, dataset)
-    return judged_worst_first((rule for rule in rules if is_of_line(rule)), pairing)
+    nobody = not accepting(line.members, line.kind)
+    asked = (rule for rule in rules if is_of_line(rule) and (REFUSING in rule.names or not nobody))
+    return judged_worst_first(asked, pairing)

@@ -142,7 +142,7 @@ BREAKS: list[tuple[str, Break, str]] = [
             "and motor in circuit.load_types",
             "and motor in circuit.load_types and circuit.wanted_off_by_control",
         ),
-        "line 9: the breach is a hazard and circuit.wanted_off_by_control has a default.",
+        "line 9: the breach is a hazard, and defaults.toml fills in circuit.wanted_off_by_control.",
     ),
     (
         "published-schemas",
