@@ -5,13 +5,13 @@ from __future__ import annotations
 import random
 
 import pytest
+from compat.rulebook.reference import Evaluation
 from hypothesis import given, settings
 
 from compat.dataset.read import Dataset
 from compat.rulebook import nodes
 from compat.rulebook.contractor import equal_sides
 from compat.rulebook.expression import Reader
-from compat.rulebook.reference import Evaluation
 from compat.rulebook.simplified import simplified
 from compat.rulebook.units import NUMBER
 from tests.rulebook.test_contractor import ALL_POINTS, bits_of, truths
