@@ -62,7 +62,7 @@ VALUES = (
                 ),
                 {"method": "forward_phase", "listed_load_types": ["incandescent"], "max_current_a": 1.1},
                 "marginal",
-                demand=Figure(Within(0.99, 1.01), Within(1.25, 1.4), "a"),
+                demand=Figure(Within(0.99, 1.01), Within(1.25, 3.7), "a"),
                 limit=amperes(1.1),
             ),
         ),

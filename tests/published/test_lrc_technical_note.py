@@ -59,7 +59,7 @@ VALUES = (
         "opening",
         "verified",
         (
-            # 1 A r.m.s. of a crest factor of 3.4 to 5.5 is at least 3.4 A peak; the step adds to it.
+            # 1 A r.m.s. of a crest factor of 3.0 to 5.5 is at least 3.0 A peak; the step adds to it.
             Trial(
                 "capacitive",
                 "repetitive-peak-above-withstood",
@@ -72,9 +72,9 @@ VALUES = (
                         input_current_a=1.0,
                     ),
                 ),
-                {**NOT_LISTED, "repetitive_peak_max_a": 3.3},
+                {**NOT_LISTED, "repetitive_peak_max_a": 2.9},
                 "fails",
-                demand=Figure(Within(3.3, 4.0), Within(20.0, 30.0), "a"),
+                demand=Figure(Within(2.9, 4.0), Within(20.0, 170.0), "a"),
             ),
             Trial(
                 "resistive",
