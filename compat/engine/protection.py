@@ -63,7 +63,8 @@ class Protection:
     def _behind(self, device: Device, circuit: Circuit) -> list[Judged]:
         label = label_of(circuit, device)
         if label is None:
-            known = True if self._holds_all_unlabelled(device) else None
+            stated = circuit.values.get(f"circuit.{device}_members_known")
+            known = True if stated is True or self._holds_all_unlabelled(device) else None
             return self._judged(device, circuit, known)
         if (device, label) not in self._done:
             self._done[device, label] = self._of_label(device, label)
