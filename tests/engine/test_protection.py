@@ -12,7 +12,7 @@ from compat.dataset.values import trait_of
 from compat.engine.check import Check
 from compat.engine.protection import common_columns
 from compat.model.schedule import Schedule, ScheduleRow
-from compat.model.values import Interval
+from compat.model.values import Interval, Trait
 from compat.model.verdicts import Verdict
 from compat.rulebook.rules import ParsedRule
 from tests.engine.made import circuit, exact, row
@@ -28,7 +28,7 @@ LAMP: dict[str, Any] = {
 
 
 def told(
-    dataset: Dataset, rules: list[ParsedRule], slug: str, rows: list[tuple[dict[str, Any], dict[str, str]]]
+    dataset: Dataset, rules: list[ParsedRule], slug: str, rows: list[tuple[dict[str, Any], dict[str, Any]]]
 ) -> list[Verdict | None]:
     """The verdict of one rule on each circuit; a row is traits of a driver and labels of devices."""
     setting: Setting = read_setting(dataset, None, None)
@@ -45,7 +45,7 @@ def told(
                 )
                 for name, value in traits.items()
             },
-            **labels,  # type: ignore[arg-type]
+            **labels,
         )
         for place, (traits, labels) in enumerate(rows, start=1)
     ]
@@ -75,6 +75,14 @@ def test_a8_where_one_device_would_do_for_all_nothing_is_asked(
         "works",
     ]
     assert told(dataset, rules, "breaker-circuits-not-stated", [(LAMP, {})]) == ["works"]
+
+
+def test_a8_a_project_may_say_that_each_circuit_has_a_breaker_of_its_own(
+    dataset: Dataset, rules: list[ParsedRule]
+) -> None:
+    alone = {"circuit_traits": {"breaker_members_known": Trait(True)}}
+    found = told(dataset, rules, "breaker-circuits-not-stated", [(LAMP, alone), (LAMP, alone)])
+    assert found == ["works", "works"]
 
 
 def test_a8_one_alone_is_a_lower_bound(dataset: Dataset, rules: list[ParsedRule]) -> None:
