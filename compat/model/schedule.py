@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from compat.model.reading import Reading
 from compat.model.values import Origin, Trait
 
 
@@ -13,6 +14,7 @@ class ScheduleRow:
 
     ``breaker`` is the label of the protective device; circuits with one label share it.
     ``line`` is the label of the control line, shared in the same way.
+    ``panel`` is the distribution board, ``rcd`` the label of the residual-current device.
     ``driver_traits`` and ``circuit_traits`` hold names without their subject; only what the row
     states is in them. ``origins`` gives the cell of each heading that the row fills.
     """
@@ -26,6 +28,8 @@ class ScheduleRow:
     output_id: str | None = None
     breaker: str | None = None
     line: str | None = None
+    panel: str | None = None
+    rcd: str | None = None
     driver_traits: dict[str, Trait] = field(default_factory=dict)
     circuit_traits: dict[str, Trait] = field(default_factory=dict)
     origins: dict[str, Origin] = field(default_factory=dict)
@@ -33,9 +37,12 @@ class ScheduleRow:
 
 @dataclass(frozen=True, slots=True)
 class Schedule:
-    """All rows in file order. ``notes`` tell what was read in a way worth knowing."""
+    """All rows in file order. ``notes`` tell what was read in a way worth knowing; ``reading`` holds
+    what each heading was understood as and what was left out.
+    """
 
     file: str
     sha256: str
     rows: tuple[ScheduleRow, ...]
     notes: tuple[str, ...] = ()
+    reading: Reading = Reading()
