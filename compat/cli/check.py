@@ -15,16 +15,20 @@ from compat.cli.common import (
     give,
     in_ascii,
     in_colour,
+    opened_schedule,
     screen_width,
     spare_inputs,
 )
 from compat.cli.file_options import (
     DatasetOption,
     DriversOption,
+    MapOption,
     OutputOption,
     OutputsOption,
     ProjectOption,
+    SaveMapOption,
     SheetOption,
+    TypesOption,
 )
 
 
@@ -37,12 +41,18 @@ class ReportFormat(StrEnum):
 
 
 def check(
-    schedule: Annotated[Path, typer.Argument(help="Circuit schedule: XLSX, CSV, JSON or Parquet.")],
+    schedule: Annotated[Path, typer.Argument(help="Circuit schedule: XLSX, ODS, XLS, CSV, JSON, Parquet.")],
     drivers: DriversOption = None,
     outputs: OutputsOption = None,
     project: ProjectOption = None,
     dataset: DatasetOption = None,
     sheet: SheetOption = None,
+    types: TypesOption = None,
+    map: MapOption = None,
+    save_map: SaveMapOption = None,
+    show_reading: Annotated[
+        bool, typer.Option("--show-reading", help="Show how the schedule is read, and judge nothing.")
+    ] = False,
     format: Annotated[
         ReportFormat, typer.Option("--format", help="How to write the report.")
     ] = ReportFormat.text,
@@ -55,9 +65,25 @@ def check(
     ] = FailOn.fails,
 ) -> None:
     """Give a verdict for every circuit of a schedule, with the number behind it."""
-    spare_inputs(output, schedule, drivers, outputs, project)
+    from compat.intake.read import ReadOptions
+
+    named = Path(types) if types else None
+    for written in (output, save_map):
+        spare_inputs(written, schedule, drivers, outputs, project, map if written is output else None, named)
+    reading = ReadOptions(sheet, types, map)
+    if save_map or show_reading:
+        known, read = opened_schedule(schedule, drivers, outputs, project, dataset, sheet, reading)
+        if save_map:
+            from compat.intake.known_headings import map_text
+
+            give(map_text(read.reading), save_map)
+        if show_reading:
+            from compat.report.reading import render_reading
+
+            give(render_reading(read, known.dataset.vocabulary), output)
+            return
     listing = format is ReportFormat.text and not details
-    report = checked_report(schedule, drivers, outputs, project, dataset, sheet, brief=listing)
+    report = checked_report(schedule, drivers, outputs, project, dataset, sheet, listing, reading)
     if format is ReportFormat.json:
         from compat.report.json import render_json
 

@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from compat.dataset.overlay import Setting
     from compat.dataset.read import Dataset
     from compat.engine.check import Check
+    from compat.intake.read import ReadOptions
     from compat.model.report import Report
     from compat.model.schedule import Schedule
     from compat.rulebook.rules import ParsedRule
@@ -72,6 +73,7 @@ def opened_schedule(
     project: Path | None,
     dataset_folder: Path | None,
     sheet: str | None,
+    reading: ReadOptions | None = None,
 ) -> tuple[Check, Schedule]:
     """A schedule file as read, and the check it is for; a project file of the same name beside it is
     used. Raises BadInput.
@@ -86,7 +88,8 @@ def opened_schedule(
     used = project or (project_beside(schedule) if schedule.name else None)
     dataset, rules, setting = open_inputs(dataset_folder, drivers, outputs, used)
     tables = dataset.tables
-    read = read_schedule(schedule, dataset.vocabulary, tables["drivers"], tables["outputs"], sheet)
+    known = dataset.vocabulary, tables["drivers"], tables["outputs"]
+    read = read_schedule(schedule, *known, sheet, reading)
     if used is not None:
         note = f"Supply, offer and defaults are from the project file {used.name}."
         read = replace(read, notes=(note, *read.notes))
@@ -101,11 +104,12 @@ def checked_report(
     dataset_folder: Path | None,
     sheet: str | None,
     brief: bool = False,
+    reading: ReadOptions | None = None,
 ) -> Report:
     """The report on a schedule file, with lines proposed where it names none. Raises BadInput."""
     from dataclasses import replace
 
-    check, read = opened_schedule(schedule, drivers, outputs, project, dataset_folder, sheet)
+    check, read = opened_schedule(schedule, drivers, outputs, project, dataset_folder, sheet, reading)
     report = replace(check, brief=brief).report(read)
     if not report.circuits or any(row.line for row in read.rows):
         return report
