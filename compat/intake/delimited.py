@@ -12,7 +12,7 @@ from compat.intake import limits
 from compat.intake.cells import Grid, clean, printable
 from compat.intake.encoding import decode
 from compat.intake.header import names_in
-from compat.intake.headings import Headings
+from compat.intake.known_headings import KnownHeadings
 from compat.model.faults import BadInput, Fault
 from compat.model.values import Origin
 
@@ -20,7 +20,9 @@ SEPARATORS = (",", ";", "\t", "|")
 _SEPARATOR_LINE = re.compile(r"\"?sep=([,;|\t])\"?(?:\r\n|\r|\n|$)", re.IGNORECASE)
 
 
-def read_delimited(data: bytes, file: str, suffix: str, headings: Headings) -> tuple[list[Grid], list[str]]:
+def read_delimited(
+    data: bytes, file: str, suffix: str, headings: KnownHeadings
+) -> tuple[list[Grid], list[str]]:
     """The file as one grid, with a note when its encoding had to be assumed.
 
     Raises BadInput when it is not text, a quote is not closed, or it has too many rows or cells.
@@ -61,7 +63,7 @@ def _check_lines(text: str, file: str) -> None:
             raise BadInput([Fault(what, Origin(file, line=number), do="Export the schedule again")])
 
 
-def _score(text: str, separator: str, headings: Headings) -> tuple[int, int]:
+def _score(text: str, separator: str, headings: KnownHeadings) -> tuple[int, int]:
     """How many columns the best of the first rows names when parted at a separator; then how many
     rows are parted as that one is."""
     best = 0

@@ -18,12 +18,12 @@ _NO_UNIT = frozenset(("", "-", "--", "no", "nr", "pcs", "stk", "st", "pc", "qty"
 
 
 class Recogniser(Protocol):
-    """What knows headings."""
+    """What knows headings; where a table begins is never guessed."""
 
     units: UnitTable
 
-    def recognised(self, heading: str) -> Column | None:
-        """The column of a heading, None when it is not known."""
+    def surely(self, heading: str) -> Column | None:
+        """The column of a heading that is known as it stands, None otherwise."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +70,7 @@ def _repeats(header: Header, first: Header) -> bool:
 
 def names_in(texts: Sequence[str], headings: Recogniser) -> frozenset[str]:
     """The columns that a row of texts names."""
-    found = (headings.recognised(text) for text in texts if text)
+    found = (headings.surely(text) for text in texts if text)
     return frozenset(column.name for column in found if column)
 
 
@@ -89,7 +89,7 @@ def _strong(grid: Grid, row: int, headings: Recogniser) -> Header | None:
     texts = [text for text in _texts(grid, row) if text]
     if len(texts) < LEAST_NAMES or any(text[0].isdigit() for text in texts):
         return None
-    known = [text for text in texts if headings.recognised(text)]
+    known = [text for text in texts if headings.surely(text)]
     names = names_in(known, headings)
     if len(names) < LEAST_NAMES or 2 * len(known) < len(texts):
         return None
@@ -140,9 +140,9 @@ def _in_two_rows(grid: Grid, top: int, headings: Recogniser) -> tuple[str, ...]:
 def _joined(upper: str, lower: str, headings: Recogniser) -> str:
     """Both texts, unless the upper is only a title over several known headings."""
     both = clean(f"{upper} {lower}")
-    if not lower or headings.recognised(both) is not None:
+    if not lower or headings.surely(both) is not None:
         return both
-    return lower if headings.recognised(lower) is not None else both
+    return lower if headings.surely(lower) is not None else both
 
 
 def _with_units(grid: Grid, header: Header, headings: Recogniser) -> Header:
@@ -159,6 +159,6 @@ def _with_units(grid: Grid, header: Header, headings: Recogniser) -> Header:
     texts = list(header.texts)
     for column, unit in enumerate(units[: len(texts)]):
         text = f"{texts[column]} ({unit})"
-        if unit in known and texts[column] and headings.recognised(text) is not None:
+        if unit in known and texts[column] and headings.surely(text) is not None:
             texts[column] = text
     return Header(header.first_row, row, tuple(texts), names_in(texts, headings))

@@ -6,13 +6,14 @@ name for a column that is left out.
 
 from __future__ import annotations
 
+import inspect
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 
 from compat.dataset.toml_files import read_toml
-from compat.intake.cells import clean
+from compat.intake.cells import Unreadable, clean
 from compat.intake.headings import Bound, Column, Headings, fold
 from compat.intake.row_words import is_word
 from compat.model.faults import BadInput, Fault, did_you_mean
@@ -21,6 +22,8 @@ from compat.model.values import Origin
 
 SCHEMA = "reading/1"
 TOTAL_POWER = "total_power_w"
+CERTAIN = 100.0
+_TAKES_VALUES = "values" in inspect.signature(Headings.bind).parameters
 _TOTAL_UNITS = re.compile(r"\b(k?W)\b")
 
 
@@ -37,6 +40,24 @@ class KnownHeadings:
             self.columns[TOTAL_POWER] = Column(TOTAL_POWER, "power of the row", "row", (power,))
         self._kept = {fold(heading): name for heading, name in (kept or {}).items()}
         self._found: dict[str, Column | None] = {}
+        self._sure: dict[str, bool] = {}
+        board = Column("panel", "distribution board", "row")
+        self._board = self.columns.setdefault("panel", board)
+
+    def surely(self, heading: str) -> Column | None:
+        """The column of a heading that is known as it stands, not guessed."""
+        found = self.recognised(heading)
+        if found is not None and heading not in self._sure:
+            self._sure[heading] = not self._is_guess(heading)
+        return found if found and self._sure[heading] else None
+
+    def _is_guess(self, heading: str) -> bool:
+        if fold(heading) in self._kept:
+            return False
+        try:
+            return getattr(self.bind(0, heading), "score", CERTAIN) < CERTAIN
+        except Unreadable:
+            return False
 
     def recognised(self, heading: str) -> Column | None:
         """The column of a heading, whether or not its unit fits; None when it is not known."""
@@ -50,8 +71,11 @@ class KnownHeadings:
             return True
         return fold(heading) not in self._kept and self.headings.is_ignored(heading)
 
-    def bind(self, index: int, heading: str) -> Bound:
-        """The column of a heading. Raises Unreadable when it is not known or its unit misfits."""
+    def bind(self, index: int, heading: str, values: Sequence[str] = ()) -> Bound:
+        """The column of a heading. Raises Unreadable when it is not known or its unit misfits.
+
+        ``values`` are texts that stand under it, which settle headings with two meanings.
+        """
         column = self.recognised(heading)
         name = self._kept.get(fold(heading))
         if name:
@@ -59,6 +83,10 @@ class KnownHeadings:
         if column is not None and column.name == TOTAL_POWER and TOTAL_POWER not in self.headings.columns:
             found = _TOTAL_UNITS.search(heading)
             return Bound(index, column, heading, self.units.name(found[1]) or "w" if found else "w")
+        if column is self._board and "panel" not in self.headings.columns:
+            return Bound(index, column, heading, "")
+        if values and _TAKES_VALUES:
+            return self.headings.bind(index, heading, values)  # type: ignore[call-arg]
         return self.headings.bind(index, heading)
 
     def _recognised(self, heading: str) -> Column | None:
@@ -69,6 +97,8 @@ class KnownHeadings:
         is_total = found is None and self.headings.is_total(heading) and not is_word("total", heading)
         if is_total and TOTAL_POWER in self.columns:
             return self.columns[TOTAL_POWER]
+        if found is None and is_word("panel", heading):
+            return self._board
         return found
 
     def _mapped(self, index: int, heading: str, column: Column) -> Bound:

@@ -54,7 +54,7 @@ def _mode(table: Table, entries: Sequence[Entry], totals: Sequence[TotalRow], to
         return "total"
     if each or of_one or not any((entry.quantity or 1) > 1 and entry.power for entry in entries):
         return "each"
-    if has_load_word(bound.heading):
+    if getattr(bound, "each_or_total", False) or has_load_word(bound.heading):
         told.notes.append(
             f"{where.text()}: is {heading} of one luminaire or of all in the row? Nothing in the file shows "
             "it, so both are reckoned with. Write 'W each' or 'W total' in the heading."
@@ -76,6 +76,10 @@ def _votes(entries: Sequence[Entry], totals: Sequence[TotalRow]) -> tuple[int, i
     each = sum(row.power_as == "each" for row in totals)
     total = sum(row.power_as == "total" for row in totals)
     proof = "the total row" if total else ""
+    alike, shared = _same_type(entries)
+    each, total = each + alike, total + shared
+    if shared and not proof:
+        proof = "one luminaire type on rows of different quantities"
     for entry in entries:
         count = entry.quantity or 1
         power = _middle(entry.power)
@@ -90,6 +94,24 @@ def _votes(entries: Sequence[Entry], totals: Sequence[TotalRow]) -> tuple[int, i
                 total += 1
                 proof = proof or f"row {entry.table.grid.numbers[entry.index]}"
     return each, total, proof
+
+
+def _same_type(entries: Sequence[Entry]) -> tuple[int, int]:
+    """Votes of types on rows of different quantities: the figure stays with each, and grows with total."""
+    first: dict[str, tuple[int, float]] = {}
+    each = total = 0
+    for entry in entries:
+        power, count = _middle(entry.power), entry.quantity or 1
+        if not power or not entry.code or entry.is_each:
+            continue
+        count_before, before = first.setdefault(entry.code, (count, power))
+        if count_before == count:
+            continue
+        if _near(before, power):
+            each += 1
+        elif _near(before / count_before, power / count):
+            total += 1
+    return each, total
 
 
 def _power_of_one(entry: Entry, mode: str) -> Trait | None:

@@ -9,7 +9,7 @@ from pathlib import Path
 from compat.intake import limits
 from compat.intake.agreement import circuits_alike
 from compat.intake.cell_values import CellReader
-from compat.intake.cells import FaultList, Grid, Unreadable, printable
+from compat.intake.cells import FaultList, Grid, Unreadable, printable, shown
 from compat.intake.circuit_names import repeats, split_circuits, with_boards, with_sheets
 from compat.intake.descriptions import describer
 from compat.intake.entries import Entry
@@ -22,7 +22,7 @@ from compat.intake.row_choice import RowChoice, merged_rows
 from compat.intake.rows import RowReader
 from compat.intake.source import Source, read_source
 from compat.intake.sums import POWERS, Sums, TotalRow
-from compat.intake.tables import CODE_COLUMNS, Kind, Table, find_tables, tell_columns
+from compat.intake.tables import CODE_COLUMNS, Kind, Table, circuit_like, find_tables, tell_columns
 from compat.intake.told import Told, listed
 from compat.intake.type_join import TypeJoin, join_register
 from compat.model.faults import BadInput, Fault
@@ -67,7 +67,7 @@ def read_schedule(
     headings = KnownHeadings(Headings(vocabulary))
     if options.map is not None:
         headings = KnownHeadings(headings.headings, read_map(options.map, list(headings.columns)))
-    source = read_source(path, headings.headings, options.sheet)
+    source = read_source(path, headings, options.sheet)
     ids = {"driver": Ids("driver", driver_ids), "output": Ids("output", output_ids)}
     reader = _Reader(source, headings, ids, Told(FaultList(source.file)))
     return reader.schedule(options, path)
@@ -156,6 +156,7 @@ class _Reader:
             self.told.notes.append(f"The sheet {titled[0].sheet} is read; not read are: {others_of}.")
             circuits = titled
         if not circuits:
+            self._refuse_doubt(named)
             circuits = [table for table in named if table.kind is Kind.luminaires]
             circuits = circuits or [t for t in named if t.kind is Kind.types and t.column(CODE_COLUMNS[1])]
             for table in circuits:
@@ -172,6 +173,18 @@ class _Reader:
         self._tell_unused(tables, used)
         return circuits, types, register
 
+    def _refuse_doubt(self, tables: Sequence[Table]) -> None:
+        """Luminaires are judged by type only where no column may name circuits. Raises BadInput."""
+        register = [table for table in tables if table.kind is Kind.register]
+        if register:
+            raise BadInput([self._missing(register)])
+        for table in tables:
+            if table.kind is Kind.luminaires and (where := circuit_like(table)):
+                heading = shown(where[0])
+                do = "Call the column Circuit, or say with --map which column it is"
+                what = f"no column is known to name the circuits; the column {heading} looks as if it did"
+                raise BadInput([Fault(what, where[1], do=do)])
+
     def _named_types(self, tables: list[Table], options: ReadOptions, path: Path) -> list[Table]:
         """The tables of ``--types``: of a sheet of this file, or of another file. Raises BadInput."""
         if options.types is None:
@@ -183,7 +196,7 @@ class _Reader:
                 sheets = ", ".join(dict.fromkeys(table.sheet for table in tables))
                 what = f"there is no sheet and no file '{printable(options.types)}'"
                 raise BadInput([Fault(what, Origin(self.source.file), f"Sheets: {sheets}")])
-            source = read_source(other, self.headings.headings)
+            source = read_source(other, self.headings)
             self.told.notes += source.notes
             found = [t for grid in source.grids for t in find_tables(grid, self.headings)]
         found = [table for table in found if not table.names.isdisjoint((*CODE_COLUMNS, "description"))]

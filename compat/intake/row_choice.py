@@ -107,7 +107,7 @@ class RowChoice:
         figures = all(b.column.name in FIGURES or text == label for b, text in filled) and not others
         if figures and self._is_total(index, label, filled):
             return True
-        if self._is_spare(filled):
+        if self._is_spare(index, filled):
             return self._leave(index, label, "is a spare")
         has_quantity = any(b.column.name == "quantity" for b, _ in filled)
         if not has_quantity and (begins_with_word("note", label) or self._in_notes):
@@ -135,13 +135,16 @@ class RowChoice:
         self.sums.close(label)
         return self._leave(index, label, why)
 
-    def _is_spare(self, filled: list[tuple[Bound, str]]) -> bool:
+    def _is_spare(self, index: int, filled: list[tuple[Bound, str]]) -> bool:
         named = [text for bound, text in filled if bound.column.name in NAMING - {"circuit", "panel"}]
         spare = [text for text in named if is_word("spare", text)]
         circuit = next((text for bound, text in filled if bound.column.name == "circuit"), "")
         if not named and begins_with_word("spare", circuit):
             return True
         kind = [b for b, text in filled if b.column.name in CODE_COLUMNS and not is_word("spare", text)]
+        if not kind and not any(bound.column.name in FIGURES for bound, _ in filled):
+            # The word may stand in a column that is not known.
+            spare += [text for text in self.table.grid.rows[index] if text and is_word("spare", text)]
         return bool(spare) and not kind
 
     def _says_no_luminaires(self, index: int, label: str, filled: list[tuple[Bound, str]]) -> bool:

@@ -67,6 +67,8 @@ class RowReader:
                 entry.origins[name] = said.origin
         if self.table.kind is Kind.circuits:
             self._circuit(entry)
+        elif self.table.kind is Kind.register:
+            entry.circuit = entry.words.get("circuit", "")
         counted = self.table.kind is Kind.types or self._count(entry)
         self._per_metre(entry)
         self._described(entry)

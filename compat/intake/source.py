@@ -9,7 +9,7 @@ from pathlib import Path
 
 from compat.intake import limits
 from compat.intake.cells import Grid, printable
-from compat.intake.headings import Headings
+from compat.intake.known_headings import KnownHeadings
 from compat.model.faults import BadInput, Fault, did_you_mean
 from compat.model.values import Origin
 
@@ -37,7 +37,7 @@ class Source:
     notes: tuple[str, ...]
 
 
-def read_source(path: Path, headings: Headings, sheet: str | None = None) -> Source:
+def read_source(path: Path, headings: KnownHeadings, sheet: str | None = None) -> Source:
     """The grids of a file; each reader is loaded only when it is needed.
 
     ``sheet`` names a sheet that is read though it be hidden. Raises BadInput.

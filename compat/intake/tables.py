@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
@@ -10,7 +11,7 @@ from compat.intake import limits
 from compat.intake.cells import Grid, Merge, Unreadable, shown
 from compat.intake.header import LEAST_NAMES, Header, find_headers, names_in
 from compat.intake.headings import Bound
-from compat.intake.known_headings import TOTAL_POWER, KnownHeadings, with_name
+from compat.intake.known_headings import CERTAIN, TOTAL_POWER, KnownHeadings, with_name
 from compat.intake.row_words import has_word, is_word
 from compat.intake.told import Told
 from compat.model.reading import LeftOut, ReadColumn
@@ -19,6 +20,8 @@ from compat.model.values import Origin
 CODE_COLUMNS = ("luminaire_type_code", "luminaire_type")
 OF_LUMINAIRE = frozenset(("driver", "description", *CODE_COLUMNS))
 TRANSPOSED_ROWS = 40
+VALUES_LOOKED_AT = 30
+_LIKE_CIRCUIT = re.compile(r"[A-Za-z]{1,4}[-./ ]?[0-9]{1,4}[A-Za-z]?")
 
 
 class Kind(StrEnum):
@@ -162,7 +165,7 @@ def bind_columns(table: Table, headings: KnownHeadings) -> None:
                 table.left_out.append(LeftOut(text, where, ""))
         else:
             try:
-                found = headings.bind(index, text)
+                found = headings.bind(index, text, _values(table, index))
             except Unreadable as error:
                 table.left_out.append(LeftOut(text, where, error.what))
                 continue
@@ -178,10 +181,12 @@ def tell_columns(table: Table, told: Told) -> None:
         told.notes.append(f"{table.place().text()}: the table has its headings in a column.")
     for column in table.bound:
         score = getattr(column, "score", None)
+        if score == CERTAIN:
+            score = None
         name, label = column.column.name, column.column.label
         where = table.place(bound=column)
         told.columns.append(ReadColumn(column.heading, where, name, label, column.unit, score))
-        if score is not None and score < 100:
+        if score is not None and score < CERTAIN:
             told.notes.append(
                 f"{where.text()}: the heading {shown(column.heading)} is guessed to mean {label} "
                 f"(likeness {score:.0f} of 100); --map FILE settles it."
@@ -190,10 +195,18 @@ def tell_columns(table: Table, told: Told) -> None:
 
 def _add(bound: dict[str, Bound], found: Bound, table: Table, headings: KnownHeadings, where: Origin) -> None:
     """Keep a column; of two that name the same one, the second stands for something else or is left out."""
-    first = bound.setdefault(found.column.name, found)
+    name = found.column.name
+    first = bound.setdefault(name, found)
     if first is found:
         return
-    name = found.column.name
+    if name == "circuit":
+        # Luminaires controlled together are the finer of two groupings.
+        yields = _distinct(table, found) > _distinct(table, first)
+    else:
+        yields = getattr(first, "weak", False) and not getattr(found, "weak", False)
+    if yields:
+        bound[name], found, where = found, first, table.place(bound=first)
+        first = bound[name]
     if name == "input_power_w" and TOTAL_POWER not in bound:
         # Which of the two is each and which the total, the numbers must show.
         bound[TOTAL_POWER] = with_name(found, headings.columns[TOTAL_POWER])
@@ -205,9 +218,37 @@ def _add(bound: dict[str, Bound], found: Bound, table: Table, headings: KnownHea
     table.left_out.append(LeftOut(found.heading, where, why))
 
 
+def _values(table: Table, column: int) -> list[str]:
+    """Some of the texts under a heading."""
+    last = min(table.header.last_row + 1 + VALUES_LOOKED_AT, table.end)
+    rows = range(table.header.last_row + 1, last)
+    return [text for row in rows if (text := table.grid.text(row, column))]
+
+
+def _distinct(table: Table, bound: Bound) -> int:
+    rows = range(table.header.last_row + 1, table.end)
+    return len({table.grid.text(row, bound.index) for row in rows} - {""})
+
+
 def panel_of(title: Sequence[str]) -> str:
     """The board that the title of a table names, such as 'Distribution board DB-A'; or nothing."""
     for text in title:
         if len(text) <= 60 and has_word("panel", text) and any(c.isalnum() for c in text):
             return text
     return ""
+
+
+def circuit_like(table: Table) -> tuple[str, Origin] | None:
+    """The heading and place of an unknown column whose cells are all different and look like circuits."""
+    grid, header = table.grid, table.header
+    known = {bound.index for bound in table.bound}
+    for index, text in enumerate(header.texts):
+        if not text or index in known or text.startswith("#"):
+            continue
+        rows = range(header.last_row + 1, table.end)
+        cells = [cell for row in rows if (cell := grid.text(row, index))]
+        like = [cell for cell in cells if _LIKE_CIRCUIT.fullmatch(cell)]
+        filled = sum(bool(grid.text(row, table.bound[0].index)) for row in rows)
+        if len(like) > 1 and len(set(like)) == len(like) == len(cells) and 2 * len(like) >= filled:
+            return text, grid.place(header.last_row, index, text)
+    return None
