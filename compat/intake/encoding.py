@@ -22,6 +22,8 @@ _MARKS = (
     (codecs.BOM_UTF16_LE, "utf-16"),
     (codecs.BOM_UTF16_BE, "utf-16"),
 )
+# The letters beyond ASCII are few in every Western language.
+MOST_BEYOND_ASCII = 0.3
 _NOT_TEXT = re.compile(r"[\x00-\x08\x0e-\x1f\x7f]")
 _LETTERS = frozenset("äöüßÄÖÜéèêëàâçñáíóúåæøÅÆØÉÈÀÇÑÁÍÓÚîïôûùòìœÊÎÔ")
 _SIGNS = frozenset("°µ²³½£€–—’‘“”•…×±Ωω·®™Øº\xa0")
@@ -76,6 +78,8 @@ def _without_mark(data: bytes) -> str | None:
 
 def _western(data: bytes) -> str | None:
     """The encoding in which the letters beyond ASCII stand as words have them; None for no text."""
+    if sum(byte > 0x7F for byte in data[:4096]) > MOST_BEYOND_ASCII * len(data[:4096]):
+        return None
     best: tuple[int, str] | None = None
     sample = data[:1_000_000]
     for name in _NAMES:
@@ -95,7 +99,8 @@ def _score(text: str) -> int:
         place, letter = found.start(), found[0]
         before, after = text[place - 1 : place], text[place + 1 : place + 2]
         if letter in _LETTERS:
-            fits = letter.islower() or not before.isalpha() or before.isupper()
+            capitals = before.isupper() and not after.islower()
+            fits = letter.islower() or not before.isalpha() or capitals
             score += 2 if fits else -2
         elif letter in _SIGNS:
             inside = before.isalpha() and after.isalpha() and letter != "’"

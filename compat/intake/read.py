@@ -23,7 +23,7 @@ from compat.intake.rows import RowReader
 from compat.intake.source import Source, read_source
 from compat.intake.sums import POWERS, Sums, TotalRow
 from compat.intake.tables import CODE_COLUMNS, Kind, Table, circuit_like, find_tables, tell_columns
-from compat.intake.told import Told, listed
+from compat.intake.told import Told, listed, spot
 from compat.intake.type_join import TypeJoin, join_register
 from compat.model.faults import BadInput, Fault
 from compat.model.schedule import Schedule
@@ -95,7 +95,9 @@ class _Reader:
             told.faults.raise_if_any()
             do = "Write one row for each luminaire type on a circuit"
             where = Origin(self.source.file, main[0].grid.sheet)
-            raise BadInput([Fault("there are headings but no rows below them", where, do=do)])
+            what = "there are headings but no rows with luminaires below them"
+            why = listed((f"{spot(row.place)} {row.why}" for row in told.rows_left_out), 3)
+            raise BadInput([Fault(what, where, f"Rows left out: {why}" if why else "", do)])
         self._check_revisions(main, entries)
         self._join(entries, types, register)
         for table in main:

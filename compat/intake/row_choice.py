@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
+from compat.intake import limits
 from compat.intake.cells import printable, shown
 from compat.intake.headings import Bound
 from compat.intake.row_words import begins_with_word, has_word, is_word
@@ -219,13 +220,16 @@ class RowChoice:
     def _tell_unheaded(self) -> None:
         """Columns with values and no heading, right of the first heading."""
         table, grid = self.table, self.table.grid
-        for column in sorted(table.unheaded):
+        rows = grid.rows[table.header.last_row + 1 : table.end]
+        width = 0 if grid.delimited or grid.keyed else min(max(map(len, rows), default=0), limits.COLUMNS)
+        beyond = range(len(table.header.texts), width)
+        for column in (*sorted(table.unheaded), *beyond):
             if column < table.bound[0].index:
                 continue
             for row in range(table.header.last_row + 1, table.end):
                 if grid.text(row, column):
                     where = grid.place(row, column, "")
-                    self.told.columns_left_out.append(LeftOut("no heading", where, "it has no heading"))
+                    self.told.columns_left_out.append(LeftOut("", where, "a column without a heading holds values and is left out"))
                     break
 
     def _tell_hidden(self) -> None:

@@ -163,6 +163,9 @@ class RowReader:
         if entry.circuit or self._has_flaw(entry, "circuit"):
             return
         where = entry.place("circuit")
+        cell = entry.cells.get("circuit")
+        if cell and cell.text.casefold() not in NOT_KNOWN:
+            return  # what is wrong with its text is told already
         last = self._last
         stated = not entry.words.keys().isdisjoint(("luminaire_type", "luminaire_type_code", "description"))
         same_room = last and entry.words.get("room", "") in ("", last.words.get("room", ""))

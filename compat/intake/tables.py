@@ -155,7 +155,7 @@ def bind_columns(table: Table, headings: KnownHeadings) -> None:
     if any(text.strip() for text in grid.rows[header.last_row][limits.COLUMNS :]):
         where = grid.place(header.last_row, limits.COLUMNS, "")
         why = f"only the first {limits.COLUMNS} columns are read"
-        table.left_out.append(LeftOut("and all to its right", where, why))
+        table.left_out.append(LeftOut("", where, why))
     for index, text in enumerate(header.texts):
         where = grid.place(header.last_row, index, text)
         if not text:

@@ -86,7 +86,8 @@ class Told:
     def _columns_note(self) -> list[str]:
         plain = [entry for entry in self.columns_left_out if not entry.why]
         reasons = [
-            f"{entry.place.text()}: the column {shown(entry.text)} is left out: {entry.why}."
+            f"{entry.place.text()}: {f'the column {shown(entry.text)} is left out: ' if entry.text else ''}"
+            f"{entry.why}."
             for entry in self.columns_left_out
             if entry.why
         ]
@@ -105,7 +106,7 @@ class Told:
             first = entries[0]
             note = f"{first.place.text()}: the row {why} and is not read"
             if len(entries) > 1:
-                others = listed(_spot(entry.place) for entry in entries[1:])
+                others = listed(spot(entry.place) for entry in entries[1:])
                 note += f"; so are {len(entries) - 1} more: {others}"
             notes.append(f"{note}.")
         return notes
@@ -123,7 +124,7 @@ def listed(items: Iterable[object], most: int = MOST_NAMED) -> str:
     return ", ".join(map(str, kept[:most])) + more
 
 
-def _spot(place: Origin) -> str:
+def spot(place: Origin) -> str:
     """The place without its file: cell, line or key."""
     if place.cell:
         return place.cell
