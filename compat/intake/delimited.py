@@ -48,8 +48,13 @@ def read_delimited(
         rows.append(row)
         numbers.append(line)
 
+    keys: dict[tuple[int, str], str] = {}
+
     def place(row: int, column: int, heading: str) -> Origin:
-        key = f"column {printable(heading)}" if heading else f"column {column + 1}"
+        key = keys.get((column, heading))
+        if key is None:
+            key = f"column {printable(heading)}" if heading else f"column {column + 1}"
+            keys[column, heading] = key
         return Origin(file, line=numbers[row], key=key)
 
     return [Grid(file, rows, numbers, place, delimited=True)], notes

@@ -17,12 +17,13 @@ from compat.intake.equipment_ids import Ids
 from compat.intake.finish import schedule_rows
 from compat.intake.headings import Headings
 from compat.intake.known_headings import KnownHeadings, read_map
+from compat.intake.likeness import circuit_like, is_list_of_types, quantity_like
 from compat.intake.loads import POWER, settle_loads
 from compat.intake.row_choice import RowChoice, merged_rows
 from compat.intake.rows import RowReader
 from compat.intake.source import Source, read_source
 from compat.intake.sums import POWERS, Sums, TotalRow
-from compat.intake.tables import CODE_COLUMNS, Kind, Table, circuit_like, find_tables, tell_columns
+from compat.intake.tables import CODE_COLUMNS, Kind, Table, find_tables, tell_columns
 from compat.intake.told import Told, listed, spot
 from compat.intake.type_join import TypeJoin, join_register
 from compat.model.faults import BadInput, Fault
@@ -181,11 +182,17 @@ class _Reader:
         if register:
             raise BadInput([self._missing(register)])
         for table in tables:
-            if table.kind is Kind.luminaires and (where := circuit_like(table)):
-                heading = shown(where[0])
-                do = "Call the column Circuit, or say with --map which column it is"
-                what = f"no column is known to name the circuits; the column {heading} looks as if it did"
-                raise BadInput([Fault(what, where[1], do=do)])
+            if table.kind not in (Kind.luminaires, Kind.types):
+                continue
+            counted = table.column("quantity") is not None
+            found = circuit_like(table) or (None if counted else quantity_like(table))
+            if found:
+                heading, where, name = shown(found.heading), found.place, found.name
+                do = f"Call the column {name.capitalize()}, or say with --map which column it is"
+                what = f"no column is known to give the {name}; the column {heading} looks as if it did"
+                raise BadInput([Fault(what, where, do=do)])
+            if not counted and (table.column("room") or not is_list_of_types(table)):
+                raise BadInput([self._missing([table])])
 
     def _named_types(self, tables: list[Table], options: ReadOptions, path: Path) -> list[Table]:
         """The tables of ``--types``: of a sheet of this file, or of another file. Raises BadInput."""

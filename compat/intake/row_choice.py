@@ -229,7 +229,8 @@ class RowChoice:
             for row in range(table.header.last_row + 1, table.end):
                 if grid.text(row, column):
                     where = grid.place(row, column, "")
-                    self.told.columns_left_out.append(LeftOut("", where, "a column without a heading holds values and is left out"))
+                    why = "a column without a heading holds values and is left out"
+                    self.told.columns_left_out.append(LeftOut("", where, why))
                     break
 
     def _tell_hidden(self) -> None:

@@ -224,6 +224,8 @@ class RowReader:
     def _described(self, entry: Entry) -> None:
         """What a description surely says, where no column says it."""
         cell = entry.cells.get("description")
+        if cell is None and "driver" not in entry.words:
+            cell = entry.cells.get("luminaire_type")
         if cell is None:
             return
         for name, content in self.describe(cell.text).items():

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
@@ -21,7 +20,6 @@ CODE_COLUMNS = ("luminaire_type_code", "luminaire_type")
 OF_LUMINAIRE = frozenset(("driver", "description", *CODE_COLUMNS))
 TRANSPOSED_ROWS = 40
 VALUES_LOOKED_AT = 30
-_LIKE_CIRCUIT = re.compile(r"[A-Za-z]{1,4}[-./ ]?[0-9]{1,4}[A-Za-z]?")
 
 
 class Kind(StrEnum):
@@ -236,19 +234,3 @@ def panel_of(title: Sequence[str]) -> str:
         if len(text) <= 60 and has_word("panel", text) and any(c.isalnum() for c in text):
             return text
     return ""
-
-
-def circuit_like(table: Table) -> tuple[str, Origin] | None:
-    """The heading and place of an unknown column whose cells are all different and look like circuits."""
-    grid, header = table.grid, table.header
-    known = {bound.index for bound in table.bound}
-    for index, text in enumerate(header.texts):
-        if not text or index in known or text.startswith("#"):
-            continue
-        rows = range(header.last_row + 1, table.end)
-        cells = [cell for row in rows if (cell := grid.text(row, index))]
-        like = [cell for cell in cells if _LIKE_CIRCUIT.fullmatch(cell)]
-        filled = sum(bool(grid.text(row, table.bound[0].index)) for row in rows)
-        if len(like) > 1 and len(set(like)) == len(like) == len(cells) and 2 * len(like) >= filled:
-            return text, grid.place(header.last_row, index, text)
-    return None

@@ -99,6 +99,9 @@ _SPACES = " ".join(
 )  # fmt: skip
 
 
+_MANIFEST = 'xmlns:manifest="urn:oasis:names:tc:opendocument:xmlns:manifest:1.0"'
+
+
 def open_book(sheets: Mapping[str, Rows]) -> Make:
     """An open document with one table for each sheet."""
 
@@ -136,6 +139,7 @@ def open_book(sheets: Mapping[str, Rows]) -> Make:
         with zipfile.ZipFile(made, "w", zipfile.ZIP_DEFLATED) as package:
             package.writestr("mimetype", "application/vnd.oasis.opendocument.spreadsheet")
             package.writestr("content.xml", content)
+            package.writestr("META-INF/manifest.xml", f"<manifest:manifest {_MANIFEST}/>")
         path = folder / "schedule.ods"
         path.write_bytes(made.getvalue())
         return path
