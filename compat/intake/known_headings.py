@@ -65,6 +65,10 @@ class KnownHeadings:
             self._found[heading] = self._recognised(heading)
         return self._found[heading]
 
+    def is_mapped(self, heading: str) -> bool:
+        """Whether the user's own map says what the heading is."""
+        return fold(heading) in self._kept
+
     def is_left_out(self, heading: str) -> bool:
         """Whether people keep the column for their own use, or their map leaves it out."""
         if self._kept.get(fold(heading)) == "":

@@ -12,7 +12,7 @@ from compat.intake.header import LEAST_NAMES, Header, find_headers, names_in
 from compat.intake.headings import Bound
 from compat.intake.known_headings import CERTAIN, TOTAL_POWER, KnownHeadings, with_name
 from compat.intake.row_words import has_word, is_word
-from compat.intake.told import Told
+from compat.intake.told import BY_MAP, Told
 from compat.model.reading import LeftOut, ReadColumn
 from compat.model.values import Origin
 
@@ -160,7 +160,7 @@ def bind_columns(table: Table, headings: KnownHeadings) -> None:
             unheaded.add(index)
         elif headings.recognised(text) is None or headings.is_left_out(text):
             if not (text.startswith("#") or is_word("note", text)):
-                table.left_out.append(LeftOut(text, where, ""))
+                table.left_out.append(LeftOut(text, where, BY_MAP if headings.is_mapped(text) else ""))
         else:
             try:
                 found = headings.bind(index, text, _values(table, index))

@@ -12,6 +12,8 @@ from compat.model.reading import LeftOut, ReadColumn, Reading, UnreadWord
 from compat.model.values import Origin
 
 MOST_NAMED = 12
+# Why a column is left out that the user's own map leaves out; that is not told again.
+BY_MAP = "the map leaves it out"
 
 
 @dataclass(slots=True)
@@ -89,7 +91,7 @@ class Told:
             f"{entry.place.text()}: {f'the column {shown(entry.text)} is left out: ' if entry.text else ''}"
             f"{entry.why}."
             for entry in self.columns_left_out
-            if entry.why
+            if entry.why not in ("", BY_MAP)
         ]
         if not plain:
             return reasons
