@@ -60,7 +60,10 @@ def _parsed(text: str) -> tuple[list[str], bool]:
         return _listed(pieces)
     if "/" in text:
         return _strokes(text)
-    return _range(text)
+    found, sure = _range(text)
+    if len(found) == 1 and " " in text:
+        return _spaced(text)
+    return found, sure
 
 
 def _listed(pieces: Sequence[str]) -> tuple[list[str], bool]:
@@ -77,6 +80,15 @@ def _listed(pieces: Sequence[str]) -> tuple[list[str], bool]:
             names.append(f"{found[1] or prefix}{found[2]}")
     # A single comma between bare numbers may be a decimal comma.
     return names, bool(prefix) or len(names) > 2
+
+
+def _spaced(text: str) -> tuple[list[str], bool]:
+    """``L1 L2`` on one line or on two, when each part has the letters of the first."""
+    matches = [_NUMBERED.fullmatch(token) for token in text.split(" ")]
+    prefixes = {match[1] if match else "" for match in matches}
+    if len(prefixes) == 1 and "" not in prefixes:
+        return text.split(" "), True
+    return [text], True
 
 
 def _strokes(text: str) -> tuple[list[str], bool]:

@@ -34,6 +34,7 @@ class Header:
     last_row: int
     texts: tuple[str, ...]
     names: frozenset[str]
+    first_column: int = 0
 
 
 def find_headers(grid: Grid, headings: Recogniser) -> list[Header]:

@@ -13,16 +13,18 @@ from dataclasses import replace
 from pathlib import Path
 
 from compat.dataset.toml_files import read_toml
+from compat.intake.cell_values import CellReader
 from compat.intake.cells import Unreadable, clean
 from compat.intake.headings import Bound, Column, Headings, fold
 from compat.intake.row_words import is_word
 from compat.model.faults import BadInput, Fault, did_you_mean
 from compat.model.reading import Reading
-from compat.model.values import Origin
+from compat.model.values import Origin, TokenSet
 
 SCHEMA = "reading/1"
 TOTAL_POWER = "total_power_w"
 CERTAIN = 100.0
+LONGEST_METHOD = 30
 _TAKES_VALUES = "values" in inspect.signature(Headings.bind).parameters
 _TOTAL_UNITS = re.compile(r"\b(k?W)\b")
 
@@ -41,6 +43,7 @@ class KnownHeadings:
         self._kept = {fold(heading): name for heading, name in (kept or {}).items()}
         self._found: dict[str, Column | None] = {}
         self._sure: dict[str, bool] = {}
+        self._cells = CellReader(headings.vocabulary, headings.units)
         board = Column("panel", "distribution board", "row")
         self._board = self.columns.setdefault("panel", board)
 
@@ -64,6 +67,17 @@ class KnownHeadings:
         if heading not in self._found:
             self._found[heading] = self._recognised(heading)
         return self._found[heading]
+
+    def method_named(self, heading: str) -> TokenSet | None:
+        """The methods that a heading names, as in a matrix of ticks; None for any other heading."""
+        column = self.columns.get("methods")
+        if column is None or fold(heading) in self._kept or len(heading) > LONGEST_METHOD:
+            return None
+        try:
+            found = self._cells.contents(heading, Bound(-1, column, heading, "")).get(column.name)
+        except Unreadable:
+            return None
+        return found if isinstance(found, TokenSet) else None
 
     def is_mapped(self, heading: str) -> bool:
         """Whether the user's own map says what the heading is."""

@@ -19,6 +19,7 @@ from compat.intake.type_join import hull
 from compat.model.values import Interval, Trait
 
 POWER = "input_power_w"
+OTHERS = ("apparent_power_va", "input_current_a")
 # Headings that say by themselves that the figure is one driver's.
 _OF_ONE = frozenset(("input power", "input power w", "watts", "watt", "wattage", "w"))
 
@@ -27,6 +28,8 @@ def settle_loads(table: Table, entries: Sequence[Entry], totals: Sequence[TotalR
     """Give each row the watts of one driver, by what the columns, the types and the totals show."""
     _circuit_totals(table, entries, told)
     mode = _mode(table, entries, totals, told)
+    for name in OTHERS:
+        _settle_other(table, entries, name, told)
     for entry in entries:
         power = _power_of_one(entry, mode)
         power = _with_type(entry, power, told)
@@ -63,6 +66,28 @@ def _mode(table: Table, entries: Sequence[Entry], totals: Sequence[TotalRow], to
     if bound.column.label not in folded(bound.heading):
         told.notes.append(f"{where.text()}: {heading} is read as the power of one driver.")
     return "each"
+
+
+def _settle_other(table: Table, entries: Sequence[Entry], name: str, told: Told) -> None:
+    """Apparent power or current, which may be of one or of all: a range from one to the other.
+
+    It is of one where the heading says so, and where no row has more than one luminaire.
+    """
+    bound = table.column(name)
+    stated = [entry for entry in entries if name in entry.driver and (entry.quantity or 1) > 1]
+    if bound is None or not stated:
+        return
+    if has_word("each", bound.heading) or bound.column.label in folded(bound.heading):
+        return
+    for entry in stated:
+        trait, count = entry.driver[name], entry.quantity or 1
+        if isinstance(trait.content, Interval):
+            both = Interval(trait.content.low / count, trait.content.high)
+            entry.driver[name] = Trait(both, "derived", origin=trait.origin)
+    told.notes.append(
+        f"{table.place(bound=bound).text()}: is {shown(bound.heading)} of one luminaire or of all in the row? "
+        "Nothing in the file shows it, so both are reckoned with."
+    )
 
 
 def has_load_word(heading: str) -> bool:

@@ -153,6 +153,12 @@ class _Reader:
         else:
             named = rest
         circuits = [table for table in named if table.kind is Kind.circuits]
+        if any(table.column("quantity") for table in circuits):
+            # A summary or a list of scenes beside the schedule names circuits and counts nothing.
+            for table in circuits:
+                if table.column("quantity") is None:
+                    table.kind = Kind.register
+            circuits = [table for table in circuits if table.kind is Kind.circuits]
         titled = [table for table in circuits if table.sheet.casefold() == SCHEDULE_SHEET]
         if titled and options.sheet is None and len(titled) < len(circuits):
             others_of = listed(dict.fromkeys(t.sheet for t in circuits if t not in titled))

@@ -50,6 +50,7 @@ class RowChoice:
     totals: list[TotalRow] = field(default_factory=list)
     _said: dict[str, Said] = field(default_factory=dict)
     _in_notes: bool = False
+    _typed: int = 0
     _hidden: list[int] = field(default_factory=list)
     _alone: list[tuple[int, str, str]] = field(default_factory=list)
 
@@ -70,6 +71,7 @@ class RowChoice:
                 chosen.append(Chosen(index, dict(self._said)))
                 self._in_notes = False
                 self.sums.add(index)
+                self._typed += any(bound.column.name in CODE_COLUMNS for bound, _ in filled)
                 self._hidden += [grid.numbers[index]] if index in grid.hidden_rows else []
         self._tell_groups(False)
         self._tell_hidden()
@@ -122,11 +124,13 @@ class RowChoice:
         """A row of figures alone that adds up rows above it, by its words or by its numbers."""
         worded = bool(label) and has_word("total", label)
         names = {bound.column.name for bound, _ in filled}
-        if not worded and (label or names.isdisjoint(FIGURES) or not self.sums.rows):
+        if not worded and names.isdisjoint(FIGURES):
+            return False
+        if not worded and label and (self._typed * 3 < self.sums.rows * 2 or any(map(str.isdigit, label))):
             return False
         row = self.sums.total_row(index, self.table)
-        if not worded and not (row.figures and all(row.agrees.values())):
-            return False
+        if not worded and not (row.figures and all(row.agrees.values()) and self.sums.rows):
+            return bool(label) and self._heads_sum(index, label, row.figures.get("quantity"))
         self.totals.append(row)
         agrees = [name for name, agree in row.agrees.items() if agree]
         why = "is a total of the rows above it" if agrees else "is a total"
@@ -135,6 +139,23 @@ class RowChoice:
                 self.told.notes.append(self.sums.difference(row, name, value, self.table))
         self.sums.close(label)
         return self._leave(index, label, why)
+
+    def _heads_sum(self, index: int, label: str, quantity: float | None) -> bool:
+        """A row that stands over its rows with their sum: 'Ground floor, 24'."""
+        bound = self.table.column("quantity")
+        if quantity is None or bound is None:
+            return False
+        found = 0.0
+        for row in range(index + 1, self.table.end):
+            text = self.table.grid.text(row, bound.index)
+            filled = self._filled(row)
+            if not any(b.column.name in CODE_COLUMNS for b, _ in filled):
+                break
+            found += float(text) if text.isdecimal() and len(text) < 7 else 0.0
+        if found != quantity:
+            return False
+        self._said["room"] = Said(label, self.table.place(index))
+        return self._leave(index, label, "adds up the rows below it")
 
     def _is_spare(self, index: int, filled: list[tuple[Bound, str]]) -> bool:
         named = [text for bound, text in filled if bound.column.name in NAMING - {"circuit", "panel"}]
@@ -222,7 +243,7 @@ class RowChoice:
         table, grid = self.table, self.table.grid
         rows = grid.rows[table.header.last_row + 1 : table.end]
         width = 0 if grid.delimited or grid.keyed else min(max(map(len, rows), default=0), limits.COLUMNS)
-        beyond = range(len(table.header.texts), width)
+        beyond = range(len(grid.rows[table.header.last_row]), width)
         for column in (*sorted(table.unheaded), *beyond):
             if column < table.bound[0].index:
                 continue
@@ -266,7 +287,7 @@ def merged_rows(table: Table, chosen: list[Chosen], told: Told) -> dict[tuple[in
     for heading, places in told_of.items():
         top, left, last = places[0]
         first, text = grid.place(top, left, heading).text(), shown(grid.text(top, left))
-        more = f" So are {len(places) - 1} more cells of the column." if len(places) > 1 else ""
+        more = f" More cells of the column so: {len(places) - 1}." if len(places) > 1 else ""
         told.notes.append(
             f"{first}: merged down to row {grid.numbers[last]}; {text} is read in each of its rows.{more}"
         )

@@ -20,14 +20,15 @@ from compat.intake.known_headings import TOTAL_POWER
 from compat.intake.numbers import NOT_KNOWN, quantity
 from compat.intake.row_choice import Chosen
 from compat.intake.row_words import is_word
-from compat.intake.tables import Kind, Table
+from compat.intake.tables import TICKS, Kind, Table, folded_tick
 from compat.intake.told import Told
-from compat.model.values import Content, Interval, Origin, Trait
+from compat.model.values import Content, Interval, Origin, TokenSet, Trait
 
 # Columns whose words are kept as they stand.
 PLAIN = frozenset(("circuit", "room", "luminaire_type", "luminaire_type_code", "description", "breaker",
                    "line", "panel", "rcd", "driver", "output"))  # fmt: skip
 POWER = "input_power_w"
+OF_STRIP = frozenset(("strip_length_m", "power_per_metre_w"))
 _PER_METRE = re.compile(r"(.*\d\s*[wW])\s*/\s*l?f?m")
 _METRES = re.compile(
     r"([0-9]+(?:[.,][0-9]+)?)\s*(?:m|lm|lfm|ml|mtr|metres?|meters?|metri|mètres?|metros?)\.?",
@@ -70,6 +71,7 @@ class RowReader:
         elif self.table.kind is Kind.register:
             entry.circuit = entry.words.get("circuit", "")
         counted = self.table.kind is Kind.types or self._count(entry)
+        self._ticked(entry)
         self._per_metre(entry)
         self._described(entry)
         if len(self.told.faults.faults) > before or not counted:
@@ -147,6 +149,9 @@ class RowReader:
                 self._keep(entry, trait, stated, cell)
             else:
                 entry.extra[trait] = stated
+                if trait not in OF_STRIP:
+                    what = f"the {cell.bound.column.label} is not used: it may be of the mains or of the LEDs"
+                    self.told.grouped(what, cell.origin)
 
     def _keep(self, entry: Entry, name: str, stated: Trait, cell: Filled) -> None:
         first = entry.driver.setdefault(name, stated)
@@ -202,6 +207,18 @@ class RowReader:
         except Unreadable as error:
             self.told.faults.add(error.fault(cell.origin))
         return True
+
+    def _ticked(self, entry: Entry) -> None:
+        """The methods whose columns are ticked."""
+        grid = self.table.grid
+        ticked = [t for t in self.table.ticks if folded_tick(grid.text(entry.index, t.bound.index)) in TICKS]
+        if ticked and "methods" not in entry.driver:
+            sure = frozenset[str]().union(*(tick.methods.sure for tick in ticked))
+            possible = frozenset[str]().union(*(tick.methods.possible for tick in ticked))
+            bound = ticked[0].bound
+            place = grid.place(entry.index, bound.index, bound.heading)
+            entry.driver["methods"] = Trait(TokenSet(sure, possible), origin=place)
+            entry.origins["methods"] = place
 
     def _per_metre(self, entry: Entry) -> None:
         """Watts of a strip from its length and its watts a metre."""

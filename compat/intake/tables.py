@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
+from typing import NamedTuple
 
 from compat.intake import limits
 from compat.intake.cells import Grid, Merge, Unreadable, shown
@@ -14,12 +15,14 @@ from compat.intake.known_headings import CERTAIN, TOTAL_POWER, KnownHeadings, wi
 from compat.intake.row_words import has_word, is_word
 from compat.intake.told import BY_MAP, Told
 from compat.model.reading import LeftOut, ReadColumn
-from compat.model.values import Origin
+from compat.model.values import Origin, TokenSet
 
 CODE_COLUMNS = ("luminaire_type_code", "luminaire_type")
 OF_LUMINAIRE = frozenset(("driver", "description", *CODE_COLUMNS))
 TRANSPOSED_ROWS = 40
 VALUES_LOOKED_AT = 30
+TICKS = frozenset(("x", "✓", "✔", "☑", "•", "●", "yes", "y", "ja", "j", "oui", "sí", "si", "sì", "1"))
+NO_TICKS = frozenset(("", "-", "–", "no", "n", "nein", "non", "nee", "nej", "nei", "0", "☐", "○"))
 
 
 class Kind(StrEnum):
@@ -30,6 +33,13 @@ class Kind(StrEnum):
     types = "types"
     register = "register"
     other = "other"
+
+
+class Tick(NamedTuple):
+    """A column of ticks under the name of a method."""
+
+    bound: Bound
+    methods: TokenSet
 
 
 @dataclass(slots=True)
@@ -45,6 +55,7 @@ class Table:
     unheaded: frozenset[int] = field(default_factory=frozenset)
     left_out: list[LeftOut] = field(default_factory=list)
     turned: bool = False
+    ticks: list[Tick] = field(default_factory=list)
 
     @property
     def names(self) -> frozenset[str]:
@@ -119,7 +130,8 @@ def _side_by_side(header: Header, headings: KnownHeadings) -> Iterator[Header]:
         return
     for begin, end in zip(starts, [*starts[1:], len(names)], strict=True):
         texts = tuple(text if begin <= i < end else "" for i, text in enumerate(header.texts))
-        yield replace(header, texts=texts, names=names_in(texts, headings))
+        names_there = names_in(texts, headings)
+        yield replace(header, texts=texts[:end], names=names_there, first_column=begin)
 
 
 def _transposed(grid: Grid, best: int, headings: KnownHeadings) -> Grid | None:
@@ -156,8 +168,12 @@ def bind_columns(table: Table, headings: KnownHeadings) -> None:
         table.left_out.append(LeftOut("", where, why))
     for index, text in enumerate(header.texts):
         where = grid.place(header.last_row, index, text)
+        if index < header.first_column:
+            continue
         if not text:
             unheaded.add(index)
+        elif tick := _tick(table, index, text, headings):
+            table.ticks.append(tick)
         elif headings.recognised(text) is None or headings.is_left_out(text):
             if not (text.startswith("#") or is_word("note", text)):
                 table.left_out.append(LeftOut(text, where, BY_MAP if headings.is_mapped(text) else ""))
@@ -177,7 +193,8 @@ def tell_columns(table: Table, told: Told) -> None:
     told.columns_left_out += table.left_out
     if table.turned:
         told.notes.append(f"{table.place().text()}: the table has its headings in a column.")
-    for column in table.bound:
+    columns = sorted([*table.bound, *(tick.bound for tick in table.ticks)], key=lambda b: b.index)
+    for column in columns:
         score = getattr(column, "score", None)
         if score == CERTAIN:
             score = None
@@ -214,6 +231,23 @@ def _add(bound: dict[str, Bound], found: Bound, table: Table, headings: KnownHea
         return
     why = f"{shown(first.heading)} names the same column, {found.column.label}"
     table.left_out.append(LeftOut(found.heading, where, why))
+
+
+def _tick(table: Table, index: int, text: str, headings: KnownHeadings) -> Tick | None:
+    """A column headed by a method, such as DALI, whose cells are ticks and gaps."""
+    methods = headings.method_named(text)
+    if methods is None:
+        return None
+    rows = range(table.header.last_row + 1, table.end)
+    cells = {folded_tick(cell) for row in rows if (cell := table.grid.text(row, index))}
+    if not cells & TICKS or not cells <= TICKS | NO_TICKS:
+        return None
+    return Tick(Bound(index, headings.columns["methods"], text, ""), methods)
+
+
+def folded_tick(text: str) -> str:
+    """A cell of a matrix of ticks without case."""
+    return text.casefold().strip(" .")
 
 
 def _values(table: Table, column: int) -> list[str]:

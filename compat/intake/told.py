@@ -109,7 +109,8 @@ class Told:
             note = f"{first.place.text()}: the row {why} and is not read"
             if len(entries) > 1:
                 others = listed(spot(entry.place) for entry in entries[1:])
-                note += f"; so are {len(entries) - 1} more: {others}"
+                be = "is" if len(entries) == 2 else "are"
+                note += f"; so {be} {len(entries) - 1} more: {others}"
             notes.append(f"{note}.")
         return notes
 

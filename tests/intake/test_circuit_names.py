@@ -20,6 +20,7 @@ ALONE = ("A1", "A2", "A3")
         ("L01-L03", ["L01", "L02", "L03"]),
         ("L5, L6", ["L5", "L6"]),
         ("L5 & 6", ["L5", "L6"]),
+        ("L5 L6 L9", ["L5", "L6", "L9"]),
         ("L5 and L6", ["L5", "L6"]),
         ("L5 et L6", ["L5", "L6"]),
         ("L1/L2", ["L1", "L2"]),
@@ -39,6 +40,8 @@ def test_several(text: str, expected: list[str]) -> None:
     [
         ("L1", ALONE),
         ("Kitchen", ALONE),
+        ("Circuit 1", ALONE),
+        ("DB1 L3", ALONE),
         ("DB1/L3", ALONE),
         ("4-1", ALONE),
         ("1-2", ("1-1", "1-2", "1-3", "2-1")),
