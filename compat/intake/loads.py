@@ -85,8 +85,8 @@ def _settle_other(table: Table, entries: Sequence[Entry], name: str, told: Told)
             both = Interval(trait.content.low / count, trait.content.high)
             entry.driver[name] = Trait(both, "derived", origin=trait.origin)
     told.notes.append(
-        f"{table.place(bound=bound).text()}: is {shown(bound.heading)} of one luminaire or of all in the row? "
-        "Nothing in the file shows it, so both are reckoned with."
+        f"{table.place(bound=bound).text()}: is {shown(bound.heading)} of one luminaire or of all in the "
+        "row? Nothing in the file shows it, so both are reckoned with."
     )
 
 

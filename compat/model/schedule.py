@@ -45,4 +45,4 @@ class Schedule:
     sha256: str
     rows: tuple[ScheduleRow, ...]
     notes: tuple[str, ...] = ()
-    reading: Reading = Reading()
+    reading: Reading = field(default_factory=Reading)
