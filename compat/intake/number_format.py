@@ -67,13 +67,11 @@ def number_text(value: str, code: str) -> str | Flaw:
     text = _plain(str(number.scaleb(2 * shape.percent))) if shape.percent else _plain(value)
     if shape.digits > 1 and re.fullmatch("[0-9]+", text):
         text = text.zfill(shape.digits)
-    sign = "%" * shape.percent
     before, after = shape.before.strip(), shape.after.strip()
-    if not (before or after or sign):
-        return text if text != _plain(value) else NumberText(text)
     # A letter glued to the figure, as in the format "L"0, belongs to it.
     glue = "" if shape.before == shape.before.rstrip() else " "
-    return f"{before}{glue}{text}{sign}{' ' if after else ''}{after}"
+    # Still a number: its point is a decimal point, whatever mark the texts of the file use.
+    return NumberText(f"{before}{glue}{text}{'%' * shape.percent}{' ' if after else ''}{after}")
 
 
 def _plain(value: str) -> str:

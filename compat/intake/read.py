@@ -11,6 +11,7 @@ from compat.intake.agreement import circuits_alike
 from compat.intake.cell_values import CellReader
 from compat.intake.cells import FaultList, Grid, Unreadable, printable, shown
 from compat.intake.circuit_names import repeats, split_circuits, with_boards, with_sheets
+from compat.intake.decimal_marks import cell_reader
 from compat.intake.descriptions import describer
 from compat.intake.entries import Entry
 from compat.intake.equipment_ids import Ids
@@ -19,6 +20,7 @@ from compat.intake.headings import Headings
 from compat.intake.known_headings import KnownHeadings, read_map
 from compat.intake.likeness import circuit_like, is_list_of_types, quantity_like
 from compat.intake.loads import POWER, settle_loads
+from compat.intake.numbers import quantity
 from compat.intake.row_choice import RowChoice, merged_rows
 from compat.intake.rows import RowReader
 from compat.intake.source import Source, read_source
@@ -84,6 +86,7 @@ class _Reader:
     told: Told
     formulas: list[Origin] = field(default_factory=list)
     fractions: list[Origin] = field(default_factory=list)
+    cells: CellReader | None = None
 
     def schedule(self, options: ReadOptions, path: Path) -> Schedule:
         """The schedule of the file."""
@@ -91,6 +94,7 @@ class _Reader:
         told.notes += self.source.notes
         tables = self._tables(self.source.grids)
         main, types, register = self._chosen(tables, options, path)
+        self.cells = cell_reader([*main, *types, *register], self.headings)
         entries, totals = self._entries(main)
         if not entries:
             told.faults.raise_if_any()
@@ -274,16 +278,17 @@ class _Reader:
 
     def _of_table(self, table: Table) -> tuple[list[Entry], list[TotalRow]]:
         """The entries of a table in their order, and its rows that add up others."""
-        cells = CellReader(self.headings.vocabulary, self.headings.units)
+        cells = self.cells
+        assert cells is not None
         columns = {bound.column.name: bound for bound in table.bound}
 
         def figure(index: int, name: str) -> Interval | None:
             text = table.grid.text(index, columns[name].index)
             if not text:
                 return None
-            if name == "quantity":
-                return Interval(float(text), float(text)) if text.isdecimal() and len(text) < 10 else None
             try:
+                if name == "quantity":
+                    return Interval(count := float(quantity(text)), count)
                 contents = cells.contents(text, columns[name])
             except Unreadable:
                 return None

@@ -175,7 +175,8 @@ def contents(folder: Path) -> dict[Path, bytes]:
 
 
 def test_every_fault_has_a_line_of_its_own(house: House) -> None:
-    path = file(house, "house.csv", "Circuit,Quantity,Driver,Input power (W)\nA1,many,D0001,-5\nA2,1,D9999,x\n")
+    rows = "A1,many,D0001,-5\nA2,1,D9999,x\n"
+    path = file(house, "house.csv", "Circuit,Quantity,Driver,Input power (W)\n" + rows)
     found = called("check", path)
     assert found.code == 2
     assert len(found.err.splitlines()) == 2
