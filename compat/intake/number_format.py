@@ -70,8 +70,13 @@ def number_text(value: str, code: str) -> str | Flaw:
     before, after = shape.before.strip(), shape.after.strip()
     # A letter glued to the figure, as in the format "L"0, belongs to it.
     glue = "" if shape.before == shape.before.rstrip() else " "
-    # Still a number: its point is a decimal point, whatever mark the texts of the file use.
-    return NumberText(f"{before}{glue}{text}{'%' * shape.percent}{' ' if after else ''}{after}")
+    sign = "%" * shape.percent
+    if not (before or after or sign):
+        return text if text != _plain(value) else NumberText(text)
+    if re.fullmatch(r"-?[1-9][0-9]{0,2}\.[0-9]{3}", text):
+        # With three decimals it would be a thousand in a file of decimal commas.
+        text += "0"
+    return f"{before}{glue}{text}{sign}{' ' if after else ''}{after}"
 
 
 def _plain(value: str) -> str:

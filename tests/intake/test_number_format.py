@@ -24,6 +24,7 @@ from compat.intake.number_format import number_text
         ("0", '0;-0;"-"', "-"),
         ("5", '"ca. "0', "ca. 5"),
         ("5", 'General" W"', "5 W"),
+        ("1.125", '0.000" W"', "1.1250 W"),
     ],
 )
 def test_words_and_percent_stand_beside_the_figure(value: str, code: str, shown: str) -> None:
