@@ -24,8 +24,18 @@ OTHERS = ("apparent_power_va", "input_current_a")
 _OF_ONE = frozenset(("input power", "input power w", "watts", "watt", "wattage", "w"))
 
 
-def settle_loads(table: Table, entries: Sequence[Entry], totals: Sequence[TotalRow], told: Told) -> None:
-    """Give each row the watts of one driver, by what the columns, the types and the totals show."""
+def settle_loads(
+    table: Table, entries: Sequence[Entry], totals: Sequence[TotalRow], told: Told, of_types: bool = False
+) -> None:
+    """Give each row the watts of one driver, by what the columns, the types and the totals show.
+
+    A list ``of_types`` gives the watts of one, unless its figures show otherwise.
+    """
+    if of_types:
+        if _mode(table, entries, totals, told, of_types) == "total":
+            for entry in entries:
+                entry.power = _power_of_one(entry, "total")
+        return
     _circuit_totals(table, entries, told)
     mode = _mode(table, entries, totals, told)
     for name in OTHERS:
@@ -40,7 +50,9 @@ def settle_loads(table: Table, entries: Sequence[Entry], totals: Sequence[TotalR
         _check_total(entry, power, told)
 
 
-def _mode(table: Table, entries: Sequence[Entry], totals: Sequence[TotalRow], told: Told) -> str:
+def _mode(
+    table: Table, entries: Sequence[Entry], totals: Sequence[TotalRow], told: Told, of_types: bool = False
+) -> str:
     """``each``, ``total`` or ``either``: what the column of watts holds."""
     bound = table.column(POWER)
     if bound is None:
@@ -50,21 +62,23 @@ def _mode(table: Table, entries: Sequence[Entry], totals: Sequence[TotalRow], to
     of_one = has_word("each", bound.heading) or folded(bound.heading) in _OF_ONE
     if total > each and total >= 1 and not (of_one and each):
         shows = f"as {proof} shows" if proof else "as the other columns show"
-        told.notes.append(
-            f"{where.text()}: {heading} is of all luminaires of the row, {shows}; it is divided by the "
-            "quantity."
+        told.once(
+            f"{heading} is of all luminaires of the row, {shows}; it is divided by the "
+            "quantity.",
+            where,
         )
         return "total"
-    if each or of_one or not any((entry.quantity or 1) > 1 and entry.power for entry in entries):
+    if each or of_one or of_types or not any((entry.quantity or 1) > 1 and entry.power for entry in entries):
         return "each"
     if getattr(bound, "each_or_total", False) or has_load_word(bound.heading):
-        told.notes.append(
-            f"{where.text()}: is {heading} of one luminaire or of all in the row? Nothing in the file shows "
-            "it, so both are reckoned with. Write 'W each' or 'W total' in the heading."
+        told.once(
+            f"is {heading} of one luminaire or of all in the row? Nothing in the file shows "
+            "it, so both are reckoned with. Write 'W each' or 'W total' in the heading.",
+            where,
         )
         return "either"
     if bound.column.label not in folded(bound.heading):
-        told.notes.append(f"{where.text()}: {heading} is read as the power of one driver.")
+        told.once(f"{heading} is read as the power of one driver.", where)
     return "each"
 
 
@@ -84,9 +98,10 @@ def _settle_other(table: Table, entries: Sequence[Entry], name: str, told: Told)
         if isinstance(trait.content, Interval):
             both = Interval(trait.content.low / count, trait.content.high)
             entry.driver[name] = Trait(both, "derived", origin=trait.origin)
-    told.notes.append(
-        f"{table.place(bound=bound).text()}: is {shown(bound.heading)} of one luminaire or of all in the "
-        "row? Nothing in the file shows it, so both are reckoned with."
+    told.once(
+        f"is {shown(bound.heading)} of one luminaire or of all in the "
+        "row? Nothing in the file shows it, so both are reckoned with.",
+        table.place(bound=bound),
     )
 
 

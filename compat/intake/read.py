@@ -24,7 +24,7 @@ from compat.intake.numbers import quantity
 from compat.intake.row_choice import RowChoice, merged_rows
 from compat.intake.rows import RowReader
 from compat.intake.source import Source, read_source
-from compat.intake.sums import POWERS, Sums, TotalRow
+from compat.intake.sums import POWERS, Sum, Sums, TotalRow
 from compat.intake.tables import CODE_COLUMNS, Kind, Table, find_tables, tell_columns
 from compat.intake.told import Told, listed, spot
 from compat.intake.type_join import TypeJoin, join_register
@@ -87,6 +87,7 @@ class _Reader:
     formulas: list[Origin] = field(default_factory=list)
     fractions: list[Origin] = field(default_factory=list)
     cells: CellReader | None = None
+    grand: Sum = field(default_factory=Sum)
 
     def schedule(self, options: ReadOptions, path: Path) -> Schedule:
         """The schedule of the file."""
@@ -122,11 +123,12 @@ class _Reader:
         told.faults.raise_if_any()
         told.notes += circuits_alike(row.circuit for row in rows)
         told.notes += self._remarks()
+        lacking = {name: sum(name not in row.driver_traits for row in rows) for name in (POWER, "methods")}
         return Schedule(
             self.source.file,
             self.source.sha256,
             tuple(rows),
-            tuple(told.all_notes(len(rows))),
+            tuple(told.all_notes(len(rows), lacking)),
             told.reading(),
         )
 
@@ -295,7 +297,7 @@ class _Reader:
             return next((c for c in contents.values() if isinstance(c, Interval)), None)
 
         names = tuple(name for name in ("quantity", *POWERS) if name in columns)
-        choice = RowChoice(table, Sums(figure, names), self.told)
+        choice = RowChoice(table, Sums(figure, names, self.grand), self.told)
         chosen = choice.rows()
         merged = merged_rows(table, chosen, self.told)
         traits = frozenset(trait.name for trait in self.headings.vocabulary.of_subject("driver"))
@@ -324,9 +326,9 @@ class _Reader:
         counted = any(table.kind is Kind.luminaires for table in types)
         listed_types: list[Entry] = []
         for table in types:
-            found, _ = self._of_table(table)
-            if table.column(POWER) and table.kind is Kind.luminaires:
-                settle_loads(table, found, (), self.told)
+            found, totals = self._of_table(table)
+            if table.kind is Kind.luminaires:
+                settle_loads(table, found, totals, self.told, of_types=True)
             listed_types += found
         if listed_types:
             join = TypeJoin(listed_types, self.told)

@@ -137,7 +137,7 @@ class RowChoice:
         for name, value in row.figures.items():
             if not row.agrees[name] and self.sums.rows:
                 self.told.notes.append(self.sums.difference(row, name, value, self.table))
-        self.sums.close(label)
+        self.sums.close()
         return self._leave(index, label, why)
 
     def _heads_sum(self, index: int, label: str, quantity: float | None) -> bool:
@@ -245,8 +245,6 @@ class RowChoice:
         width = 0 if grid.delimited or grid.keyed else min(max(map(len, rows), default=0), limits.COLUMNS)
         beyond = range(len(grid.rows[table.header.last_row]), width)
         for column in (*sorted(table.unheaded), *beyond):
-            if column < table.bound[0].index:
-                continue
             for row in range(table.header.last_row + 1, table.end):
                 if grid.text(row, column):
                     where = grid.place(row, column, "")

@@ -149,7 +149,7 @@ class RowReader:
                 self._keep(entry, trait, stated, cell)
             else:
                 entry.extra[trait] = stated
-                if trait not in OF_STRIP:
+                if trait not in OF_STRIP and not contents.keys() & self.driver_traits:
                     what = f"the {cell.bound.column.label} is not used: it may be of the mains or of the LEDs"
                     self.told.grouped(what, cell.origin)
 
@@ -205,6 +205,7 @@ class RowReader:
         try:
             entry.quantity = quantity(cell.text)
         except Unreadable as error:
+            error.do = error.do or "Write how many luminaires the row stands for"
             self.told.faults.add(error.fault(cell.origin))
         return True
 

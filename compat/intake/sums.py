@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
-from compat.intake.row_words import folded
 from compat.intake.tables import Table
 from compat.model.values import Interval
 
@@ -30,7 +29,7 @@ class TotalRow:
 
 
 @dataclass(slots=True)
-class _Sum:
+class Sum:
     """Sums over a run of rows; ``weighted`` is of quantity times power."""
 
     plain: dict[str, float] = field(default_factory=dict)
@@ -48,37 +47,44 @@ class _Sum:
 
 @dataclass(slots=True)
 class Sums:
-    """Adds up the rows of a table as they come; ``figure`` reads a cell, None when it has no figure."""
+    """Adds up the rows of a table as they come; ``figure`` reads a cell, None when it has no figure.
+
+    ``grand`` goes on over the tables of a file.
+    """
 
     figure: Figure
     names: tuple[str, ...]
     rows: int = 0
-    _since: _Sum = field(default_factory=_Sum)
-    _all: _Sum = field(default_factory=_Sum)
+    grand: Sum = field(default_factory=Sum)
+    _since: Sum = field(default_factory=Sum)
+    _all: Sum = field(default_factory=Sum)
+
+    @property
+    def _runs(self) -> tuple[Sum, Sum, Sum]:
+        return self._since, self._all, self.grand
 
     def add(self, index: int) -> None:
         """Add a row with luminaires."""
         figures = self._figures(index)
         quantity = figures.get("quantity")
         self.rows += 1
-        for total in (self._since, self._all):
+        for total in self._runs:
             total.add(quantity, figures)
 
-    def close(self, label: str) -> None:
+    def close(self) -> None:
         """A total ends a run of rows; what comes after starts anew."""
-        if folded(label):
-            self._since = _Sum()
+        self._since = Sum()
 
     def total_row(self, index: int, table: Table) -> TotalRow:
-        """The figures of a row held against the sums since the last total, and over all rows."""
+        """The figures of a row held against the sums since the last total, of the table and of the file."""
         figures = self._figures(index)
         agrees: dict[str, bool] = {}
         power_as = set[str]()
         for name, value in figures.items():
-            plain = [total.plain.get(name, 0.0) for total in (self._since, self._all)]
+            plain = [total.plain.get(name, 0.0) for total in self._runs]
             agrees[name] = any(_equal(value, found) for found in plain)
             if name == "input_power_w":
-                weighted = any(_equal(value, t.weighted) for t in (self._since, self._all) if t.whole)
+                weighted = any(_equal(value, t.weighted) for t in self._runs if t.whole)
                 if weighted != agrees[name]:
                     power_as.add("each" if weighted else "total")
                 agrees[name] = agrees[name] or weighted

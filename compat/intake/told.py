@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from compat.intake.cells import FaultList, Unreadable, printable, shown
@@ -37,6 +37,7 @@ class Told:
     rows_left_out: list[LeftOut] = field(default_factory=list)
     _unread: dict[tuple[str, str], _Unread] = field(default_factory=dict)
     _groups: dict[str, list[Origin]] = field(default_factory=dict)
+    _once: set[str] = field(default_factory=set)
 
     def fault(self, what: str, where: Origin, allowed: str = "", do: str = "") -> None:
         """A fault that stops the file once it is read through."""
@@ -55,14 +56,21 @@ class Told:
         """A remark on a cell; the same remark on many cells becomes one note with the first place."""
         self._groups.setdefault(sentence, []).append(where)
 
-    def all_notes(self, rows: int) -> list[str]:
-        """The notes, gravest first; ``rows`` is how many rows the schedule has."""
+    def once(self, note: str, where: Origin) -> None:
+        """A note on a heading, told for the first sheet that has it."""
+        if note not in self._once:
+            self._once.add(note)
+            self.notes.append(f"{where.text()}: {note}")
+
+    def all_notes(self, rows: int, lacking: Mapping[str, int]) -> list[str]:
+        """The notes, gravest first; ``rows`` is how many rows the schedule has, ``lacking`` in how many
+        of them a trait is not known."""
         unread = [self._unread_sentence(entry) for entry in self._unread.values()]
         grouped = [
             f"{places[0].text()}: {sentence}." + (f" So in {len(places)} rows." if len(places) > 1 else "")
             for sentence, places in self._groups.items()
         ]
-        first = [*self._lost(rows), *self._columns_note()]
+        first = [*self._lost(rows, lacking), *self._columns_note()]
         return [*first, *unread, *grouped, *self._rows_notes(), *self.notes]
 
     def reading(self) -> Reading:
@@ -73,14 +81,14 @@ class Told:
         )
         return Reading(tuple(self.columns), tuple(self.columns_left_out), tuple(self.rows_left_out), unread)
 
-    def _lost(self, rows: int) -> list[str]:
+    def _lost(self, rows: int, lacking: Mapping[str, int]) -> list[str]:
         """Says first when the watts or the methods of many rows could not be read."""
-        counts = {"input_power_w": 0, "methods": 0}
-        for entry in self._unread.values():
-            name = entry.bound.column.name
-            counts["input_power_w" if name == "total_power_w" else name] = counts.get(name, 0) + entry.count
-        words = {"input_power_w": "watts", "methods": "methods"}
-        lost = [f"the {word} of {counts[name]}" for name, word in words.items() if counts[name] * 5 > rows]
+        lost = []
+        for names, word in ((("input_power_w", "total_power_w"), "watts"), (("methods",), "methods")):
+            unread = sum(e.count for e in self._unread.values() if e.bound.column.name in names)
+            count = min(unread, lacking.get(names[0], 0))
+            if count * 5 > rows:
+                lost.append(f"the {word} of {count}")
         if not lost:
             return []
         return [f"Not read: {' and '.join(lost)} of {rows} rows; their circuits cannot be proven."]

@@ -144,12 +144,11 @@ TOLD: dict[str, tuple[str, list[str]]] = {
          "of the dataset, or empty. The value is taken as not known."],
     ),
     "unknown method": (
-        HEAD + "C1,1,5,,,DALI; traling edge\n",
+        HEAD + "C1,1,5,,,DALI; zzqqx\n",
         ["Not read: the methods of 1 of 1 rows; their circuits cannot be proven.",
-         "h.csv, line 2, column Control: the word 'traling edge' in 'DALI; traling edge' is "
-         "not known in the column: methods it accepts. Allowed: forward phase, reverse phase, "
-         "0-10 V, DALI, DMX, switched. Nearest: trailing edge, leading edge, trailing. The "
-         "value is taken as not known."],
+         "h.csv, line 2, column Control: the word 'zzqqx' in 'DALI; zzqqx' is not known in the "
+         "column: methods it accepts. Allowed: forward phase, reverse phase, 0-10 V, DALI, DMX, "
+         "switched. The value is taken as not known."],
     ),
     "two figures for one trait": (
         "Circuit,Qty,Inrush,Inrush width (us)\nC1,1,28 A/380 us,200\n",
