@@ -297,7 +297,8 @@ class _Reader:
             return next((c for c in contents.values() if isinstance(c, Interval)), None)
 
         names = tuple(name for name in ("quantity", *POWERS) if name in columns)
-        choice = RowChoice(table, Sums(figure, names, self.grand), self.told)
+        grand = self.grand if table.kind is Kind.circuits else Sum()
+        choice = RowChoice(table, Sums(figure, names, grand=grand), self.told)
         chosen = choice.rows()
         merged = merged_rows(table, chosen, self.told)
         traits = frozenset(trait.name for trait in self.headings.vocabulary.of_subject("driver"))
