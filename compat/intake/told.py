@@ -104,7 +104,7 @@ class Told:
         if not plain:
             return reasons
         names = listed(dict.fromkeys(printable(entry.text) for entry in plain))
-        return [f"Columns left out, since their headings are not known: {names}.", *reasons]
+        return [f"Columns left out: {names}.", *reasons]
 
     def _rows_notes(self) -> list[str]:
         """A note for each reason, or for the one row that has it."""

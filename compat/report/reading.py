@@ -29,7 +29,7 @@ def render_reading(schedule: Schedule, vocabulary: Vocabulary) -> str:
     lines += ["Headings", *_table(("where", "heading", "read as", "unit", ""), columns), ""]
     if reading.columns_left_out:
         left = [
-            (_spot(e.place), e.text, e.why or "the heading is not known") for e in reading.columns_left_out
+            (_spot(e.place), e.text, e.why or "not known, or of no use here") for e in reading.columns_left_out
         ]
         lines += ["Columns left out", *_table(("where", "heading", "why"), left), ""]
     if reading.rows_left_out:

@@ -29,7 +29,7 @@ def test_the_reading_is_shown_and_nothing_is_judged(house: House) -> None:
     lines = [" ".join(line.split()) for line in found.out.splitlines()]
     assert lines[0] == "form.csv: 2 rows read, 2 circuits"
     assert "line 2 W each input power W" in lines
-    assert "line 2 Rev the heading is not known" in lines
+    assert "line 2 Rev not known, or of no use here" in lines
     assert "line 5 Total the row is a total of the rows above it" in lines
     assert any(line.startswith("line 4 6 lamps W each 1 ") for line in lines)
     assert "line 3 L1 input power 7 W" in lines
@@ -43,7 +43,7 @@ def test_a_practice_keeps_its_own_reading(house: House) -> None:
     assert "the column 'Strang' looks as if it did. Call the column Circuit" in refused.err
     found = called("check", path, "--map", kept, "--show-reading", *house.options())
     assert found.code == 0
-    assert "Columns left out, since" not in found.out
+    assert "Columns left out:" not in found.out
     assert " L1       quantity" in found.out
     saved = house.folder / "saved.toml"
     first = called("check", path, "--map", kept, "--save-map", saved, "--show-reading", *house.options())

@@ -84,7 +84,7 @@ CSV: dict[str, tuple[str, list[str]]] = {
     "every fault at once": (
         "Circuit,Qty,Watts,Price\nC1,x,-1,2\n,1,5,\n",
         ["h.csv, line 2, column Qty: 'x' is not a quantity. A quantity is a whole number from "
-         "1 to 100000.",
+         "1 to 100000. Write how many luminaires the row stands for.",
          "h.csv, line 3, column Circuit: the row has no circuit. Write the circuit of these "
          "luminaires."],
     ),
@@ -94,7 +94,7 @@ CSV: dict[str, tuple[str, list[str]]] = {
 TOLD: dict[str, tuple[str, list[str]]] = {
     "unknown heading": (
         "Circuit,Quantitty,Qty\nC1,1,1\n",
-        ["Columns left out, since their headings are not known: Quantitty."],
+        ["Columns left out: Quantitty."],
     ),
     "same column twice": (
         "Circuit,Qty,Watts,Load (W)\nC1,1,5,6\n",

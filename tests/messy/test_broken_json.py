@@ -53,7 +53,7 @@ JSON: dict[str, tuple[str, list[str]]] = {
 TOLD: dict[str, tuple[str, list[str]]] = {
     "unknown heading": (
         '[{"circuit": "C1", "quantity": 1, "price": 2}]',
-        ["Columns left out, since their headings are not known: price."],
+        ["Columns left out: price."],
     ),
     "negative": (
         '[{"circuit": "C1", "quantity": 1, "input_power_w": -5}]',

@@ -12,6 +12,7 @@ from compat.model.faults import BadInput
 from compat.model.schedule import Schedule, ScheduleRow
 from compat.model.values import Content, Interval, TokenSet
 from tests.intake.files import outcome, read, vocabulary
+from tests.messy.held_out_cases import HELD_OUT
 from tests.messy.practice_cases import CASES, Case, Line
 
 LETTERS = {"F": "forward_phase", "R": "reverse_phase", "A": "analog_0_10v", "D": "dali", "X": "dmx"}
@@ -97,15 +98,22 @@ def test_a_file_says_what_it_truly_says(tmp_path: Path, case: Case) -> None:
     assert [part for part in case.told if part not in told] == [], told
 
 
-def test_the_score_over_all_files(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def score(cases: list[Case], folder: Path) -> Counter[str]:
+    """How many files were read rightly, in part, refused with a cure, and wrongly."""
     counts = Counter[str]()
-    for number, case in enumerate(CASES):
-        folder = tmp_path / str(number)
-        folder.mkdir()
-        counts[grade(case, outcome(lambda: read(case.make(folder)), BadInput))] += 1  # noqa: B023
+    for number, case in enumerate(cases):
+        place = folder / str(number)
+        place.mkdir(parents=True)
+        counts[grade(case, outcome(lambda: read(case.make(place)), BadInput))] += 1  # noqa: B023
+    return counts
+
+
+def test_the_score_over_both_sets(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    first, second = score(CASES, tmp_path / "first"), score(HELD_OUT, tmp_path / "second")
     with capsys.disabled():
-        print("\n" + ", ".join(f"{name} {counts[name]}" for name in GRADES))  # noqa: T201
-    assert counts["wrong"] == 0
-    assert counts["right"] >= (len(CASES) - 5 if has_words() else 24)
+        for name, counts in (("first set", first), ("held out", second)):
+            print(f"\n{name}: " + ", ".join(f"{kind} {counts[kind]}" for kind in GRADES))  # noqa: T201
+    assert first["wrong"] == second["wrong"] == 0
+    assert first["right"] >= (len(CASES) - 5 if has_words() else 24)
     assert len({case.language for case in CASES} - {"en-us"}) == 9
     assert len(CASES) >= 40
