@@ -13,10 +13,12 @@ from compat.cli.common import checked_report, give, in_colour, open_dataset, scr
 from compat.cli.file_options import (
     DatasetOption,
     DriversOption,
+    MapOption,
     OutputOption,
     OutputsOption,
     ProjectOption,
     SheetOption,
+    TypesOption,
 )
 
 if TYPE_CHECKING:
@@ -51,6 +53,8 @@ def explain(
     project: ProjectOption = None,
     dataset: DatasetOption = None,
     sheet: SheetOption = None,
+    types: TypesOption = None,
+    map: MapOption = None,
     format: Annotated[ExplainFormat, typer.Option("--format", help="How to write it.")] = ExplainFormat.text,
     output: OutputOption = None,
 ) -> None:
@@ -61,8 +65,11 @@ def explain(
     if circuit is not None and line is not None:
         raise typer.BadParameter("give --circuit or --line, not both")
     path = Path(subject)
-    spare_inputs(output, path, drivers, outputs, project)
-    report = checked_report(path, drivers, outputs, project, dataset, sheet)
+    from compat.intake.read import ReadOptions
+
+    spare_inputs(output, path, drivers, outputs, project, map, Path(types) if types else None)
+    reading = ReadOptions(sheet, types, map)
+    report = checked_report(path, drivers, outputs, project, dataset, sheet, reading=reading)
     width, colour = screen_width(), in_colour() and output is None
     found: CircuitReport | LineReport
     if circuit is not None:

@@ -9,7 +9,7 @@ import pytest
 from compat.intake.row_words import KINDS, begins_with_word, folded, has_word, is_word
 from tests.intake.files import ROOT
 
-LANGUAGES = {"en", "de", "fr", "es", "nl", "it", "sv", "da", "no"}
+LANGUAGES = {"en", "de", "fr", "es", "nl", "it", "sv", "da", "nb"}
 PATH = ROOT / "datasets" / "intake" / "row_words.csv"
 
 

@@ -52,9 +52,10 @@ case("Leuchtenplan mit Räumen als Zeilen", "de", book({"EG": [
 ]}), {"F1": [(8, 7, "R")], "F2": [(2, 22, "A")], "F3": [(1, 60, "F")]})
 
 case("Stromkreise von bis", "de", text(
-    "Stromkreis;Leuchte;Anzahl;Watt je Leuchte;Dimmverfahren\nF1 bis F3;Strahler;9;6;DALI\nF4, F5;Panel;4;30;DALI\n"
-    "F6;Reserve;;;\n", encoding="cp1252"),
-    {"F1": [(3, 6, "D")], "F2": [(3, 6, "D")], "F3": [(3, 6, "D")], "F4": [(2, 30, "D")], "F5": [(2, 30, "D")]})
+    "Stromkreis;Leuchte;Anzahl;Watt je Leuchte;Dimmverfahren\nF1 bis F3;Strahler;9;6;DALI\n"
+    "F4, F5;Panel;4;30;DALI\nF6;Reserve;;;\n", encoding="cp1252"),
+    {"F1": [(3, 6, "D")], "F2": [(3, 6, "D")], "F3": [(3, 6, "D")], "F4": [(2, 30, "D")],
+     "F5": [(2, 30, "D")]})
 
 case("bordereau par tableau", "fr", text(
     "Tableau;Circuit;Local;Appareil;Qté;Puissance totale (W)\nTD1;1;Hall;Spot;10;70\nTD1;2;Salle;Dalle LED;6;216\n"
