@@ -129,6 +129,8 @@ class RowChoice:
         if not worded and label and (self._typed * 3 < self.sums.rows * 2 or any(map(str.isdigit, label))):
             return False
         row = self.sums.total_row(index, self.table)
+        if worded and self._may_be_luminaire(label, filled) and not any(row.agrees.values()):
+            return False
         if not worded and not (row.figures and all(row.agrees.values()) and self.sums.rows):
             return bool(label) and self._heads_sum(index, label, row.figures.get("quantity"))
         self.totals.append(row)
@@ -139,6 +141,11 @@ class RowChoice:
                 self.told.notes.append(self.sums.difference(row, name, value, self.table))
         self.sums.close()
         return self._leave(index, label, why)
+
+    def _may_be_luminaire(self, label: str, filled: list[tuple[Bound, str]]) -> bool:
+        """Whether a word for total is only a part of what stands under a luminaire's name."""
+        names = {bound.column.name for bound, text in filled if text == label}
+        return not names.isdisjoint((*CODE_COLUMNS, "description")) and not is_word("total", label)
 
     def _heads_sum(self, index: int, label: str, quantity: float | None) -> bool:
         """A row that stands over its rows with their sum: 'Ground floor, 24'."""
@@ -158,13 +165,16 @@ class RowChoice:
         return self._leave(index, label, "adds up the rows below it")
 
     def _is_spare(self, index: int, filled: list[tuple[Bound, str]]) -> bool:
-        named = [text for bound, text in filled if bound.column.name in NAMING - {"circuit", "panel"}]
+        counted = any(bound.column.name in FIGURES for bound, _ in filled)
+        # A room may be called Void or Space: with a quantity beside it that is no spare.
+        columns = NAMING - ({"circuit", "panel", "room"} if counted else {"circuit", "panel"})
+        named = [text for bound, text in filled if bound.column.name in columns]
         spare = [text for text in named if is_word("spare", text)]
         circuit = next((text for bound, text in filled if bound.column.name == "circuit"), "")
-        if not named and begins_with_word("spare", circuit):
+        if not named and not counted and begins_with_word("spare", circuit):
             return True
         kind = [b for b, text in filled if b.column.name in CODE_COLUMNS and not is_word("spare", text)]
-        if not kind and not any(bound.column.name in FIGURES for bound, _ in filled):
+        if not kind and not counted:
             # The word may stand in a column that is not known.
             spare += [text for text in self.table.grid.rows[index] if text and is_word("spare", text)]
         return bool(spare) and not kind

@@ -10,6 +10,8 @@ from compat.model.values import Origin, Trait
 from compat.model.vocabulary import Vocabulary
 from compat.report.words import clean
 
+NO_USE = "not known, or of no use here"
+
 
 def render_reading(schedule: Schedule, vocabulary: Vocabulary) -> str:
     """The reading of a schedule as plain text, the headings first and then every value with its cell."""
@@ -28,9 +30,7 @@ def render_reading(schedule: Schedule, vocabulary: Vocabulary) -> str:
     ]
     lines += ["Headings", *_table(("where", "heading", "read as", "unit", ""), columns), ""]
     if reading.columns_left_out:
-        left = [
-            (_spot(e.place), e.text, e.why or "not known, or of no use here") for e in reading.columns_left_out
-        ]
+        left = [(_spot(e.place), e.text, e.why or NO_USE) for e in reading.columns_left_out]
         lines += ["Columns left out", *_table(("where", "heading", "why"), left), ""]
     if reading.rows_left_out:
         rows = [(_spot(e.place), e.text, f"the row {e.why}") for e in reading.rows_left_out]

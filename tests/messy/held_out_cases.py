@@ -58,18 +58,22 @@ case("Stromkreise von bis", "de", text(
      "F5": [(2, 30, "D")]})
 
 case("bordereau par tableau", "fr", text(
-    "Tableau;Circuit;Local;Appareil;Qté;Puissance totale (W)\nTD1;1;Hall;Spot;10;70\nTD1;2;Salle;Dalle LED;6;216\n"
+    "Tableau;Circuit;Local;Appareil;Qté;Puissance totale (W)\nTD1;1;Hall;Spot;10;70\n"
+    "TD1;2;Salle;Dalle LED;6;216\n"
     "TD2;1;Bureau;Dalle LED;4;144\nTotal général;;;;20;430\n", encoding="cp1252"),
     {"TD1/1": [(10, 7, None)], "TD1/2": [(6, 36, None)], "TD2/1": [(4, 36, None)]})
 
 case("listado con dos tablas", "es", book({"Planta": [
     ["Circuito", "Luminaria", "Cantidad", "Potencia unitaria (W)", "Control"],
-    ["C1", "Foco", 8, 7, "DALI"], ["C2", "Tira", 2, 24, "on/off"], ["Subtotal", None, 10], [],
-    ["Circuito", "Estancia", "Luminaria", "Cantidad", "Potencia unitaria (W)"], ["C3", "Aseo", "Aplique", 2, 9],
+    ["C1", "Foco", 8, 7, "DALI"], ["C2", "Tira", 2, 24, "on/off"],
+    ["Subtotal", None, 10], [],
+    ["Circuito", "Estancia", "Luminaria", "Cantidad", "Potencia unitaria (W)"],
+    ["C3", "Aseo", "Aplique", 2, 9],
 ]}), {"C1": [(8, 7, "D")], "C2": [(2, 24, "S")], "C3": [(2, 9, None)]})
 
 case("groepenverklaring", "nl", text(
-    "Groepnr;Ruimte;Armatuurtype;Aantal;Watt per stuk;Regeling\n1;Hal;Spot;5;7;DALI\n2;Kantoor;Paneel;6;34;0-10V\n"
+    "Groepnr;Ruimte;Armatuurtype;Aantal;Watt per stuk;Regeling\n1;Hal;Spot;5;7;DALI\n"
+    "2;Kantoor;Paneel;6;34;0-10V\n"
     "3;Berging;Balk;2;20;schakelen\nTotaal;;;13;;\nOpmerking: alle drivers dimbaar\n"),
     {"1": [(5, 7, "D")], "2": [(6, 34, "A")], "3": [(2, 20, "S")]})
 
@@ -81,8 +85,8 @@ case("computo per piano", "it", open_book({
 }), {"L1": [(4, 7, "D")], "L2": [(2, 20, "A")]})
 
 case("armaturförteckning med grupper", "sv", text(
-    "Gruppnr;Rum;Armatur;Antal;Effekt/armatur (W);Ljusreglering\n1;Entré;Downlight;6;8;bakkantsdimmer\n"
-    "2;Kök;List;3;14;DALI\nSumma;;;9;;\n", encoding="mac_roman"),
+    "Gruppnr;Rum;Armatur;Antal;Effekt/armatur (W);Ljusreglering\n"
+    "1;Entré;Downlight;6;8;bakkantsdimmer\n2;Kök;List;3;14;DALI\nSumma;;;9;;\n", encoding="mac_roman"),
     {"1": [(6, 8, "R")], "2": [(3, 14, "D")]})
 
 case("belysningsplan med tavler", "da", book({"Plan": [

@@ -135,6 +135,11 @@ case("spares, sockets, notes and legend", "en", book({"S": [
     ["Legend"], ["A = recessed"],
 ]}), {"L1": [(6, 7, None)], "L4": [(2, 14, None)]}, told=("is a spare",))
 
+case("rooms and luminaires with words of totals and spares", "en", text(
+    "Circuit,Room,Luminaire,Qty,Watts\nL1,Void,Downlight,4,9\nL2,Space,Spot,2,5\n,Space,Sum light,3,7\n"
+    "L3,Future room,Strip,2,14\n,,Total,11,\n"),
+    {"L1": [(4, 9, None)], "L2": [(2, 5, None), (3, 7, None)], "L3": [(2, 14, None)]})
+
 case("heading in two rows with merged titles", "en", book({"S": [
     ["Circuit", "Luminaire", None, None, "Inrush", None],
     [None, "Type", "Qty", "W each", "peak (A)", "width (us)"],
