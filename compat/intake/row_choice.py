@@ -5,6 +5,7 @@ A row that stands by itself, such as a room over its luminaires, holds for the r
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
@@ -51,6 +52,7 @@ class RowChoice:
     _said: dict[str, Said] = field(default_factory=dict)
     _in_notes: bool = False
     _typed: int = 0
+    _shapes: frozenset[str] | None = None
     _hidden: list[int] = field(default_factory=list)
     _alone: list[tuple[int, str, str]] = field(default_factory=list)
 
@@ -101,6 +103,7 @@ class RowChoice:
         texts = [text for _, text in filled]
         words = {text for bound, text in filled if bound.column.name in NAMING}
         words |= {text for text in texts if not any(c.isdigit() for c in text)}
+        words |= {text for text in texts[:1] if len(texts) == 1 and not _is_figure(text)}
         others = [text for b, text in filled if b.column.name not in FIGURES and text not in words]
         label = next((text for text in texts if text in words), "") or self._unbound_label(index)
         if all(text == bound.heading for bound, text in filled):
@@ -197,14 +200,24 @@ class RowChoice:
         """A text by itself: a room or a board over the rows below, or a sentence."""
         if is_word("total", label) or has_word("total", label):
             return self._leave(index, label, "is a total")
-        if bound.column.name == "circuit" and any(c.isdigit() for c in label) and len(label) < 12:
+        if bound.column.name == "circuit" and _shape(label) in self._circuit_shapes():
             return self._leave(index, label, "names neither quantity nor luminaire")
         if len(label) > LONGEST_GROUP or label.endswith(".") or self.table.kind is Kind.types:
             return self._leave(index, label, "is a note")
         name = "panel" if has_word("panel", label) else "room"
         self._said[name] = Said(label, self.table.place(index, bound))
-        self._alone.append((index, label, f"stands by itself and names the {_NAMES[name]} of the rows below"))
+        self._alone.append((index, label, _STANDS.format(_NAMES[name])))
         return True
+
+    def _circuit_shapes(self) -> frozenset[str]:
+        """How the circuits of rows with a quantity are written, digits aside."""
+        circuit, quantity = self.table.column("circuit"), self.table.column("quantity")
+        if self._shapes is None and circuit and quantity:
+            rows = range(self.table.header.last_row + 1, self.table.end)
+            text = self.table.grid.text
+            named = (text(row, circuit.index) for row in rows if text(row, quantity.index))
+            self._shapes = frozenset(_shape(name) for name in named if any(c.isdigit() for c in name))
+        return self._shapes or frozenset()
 
     def _tell_groups(self, have_rows: bool) -> None:
         """Tell of rows that stand by themselves; without rows below they are notes."""
@@ -214,13 +227,21 @@ class RowChoice:
 
     def _label_alone(self, index: int) -> None:
         """A text left of the bound columns or in an unheaded one: a room over its rows, or a note."""
-        label = self._unbound_label(index)
+        label = self._unbound_label(index) or self._first_and_only(index)
         if not label or len(label) > LONGEST_GROUP:
             return
         if begins_with_word("note", label):
             self._in_notes = True
-        elif has_word("panel", label) and not self._in_notes:
-            self._said["panel"] = Said(label, self.table.place(index))
+        elif not self._in_notes and not has_word("total", label) and not label.endswith("."):
+            name = "panel" if has_word("panel", label) else "room"
+            self._said[name] = Said(label, self.table.place(index))
+            self._alone.append((index, label, _STANDS.format(_NAMES[name])))
+
+    def _first_and_only(self, index: int) -> str:
+        """The text of the first column of the table, when no other cell of the row has any."""
+        cells = [place for place, text in enumerate(self.table.grid.rows[index]) if text.strip()]
+        first = next((place for place, text in enumerate(self.table.header.texts) if text), 0)
+        return self.table.grid.text(index, first) if cells == [first] else ""
 
     def _unbound_label(self, index: int) -> str:
         grid = self.table.grid
@@ -271,7 +292,16 @@ class RowChoice:
             self.told.notes.append(f"Hidden columns are read like the others: {listed(unseen)}.")
 
 
+def _is_figure(text: str) -> bool:
+    return text[0].isdigit() and not any(len(word) > 1 and word.isalpha() for word in text.split())
+
+
+def _shape(name: str) -> str:
+    return re.sub("[0-9]+", "0", name.casefold())
+
+
 _NAMES = {"panel": "board", "room": "room"}
+_STANDS = "stands by itself and names the {} of the rows below"
 
 
 def merged_rows(table: Table, chosen: list[Chosen], told: Told) -> dict[tuple[int, int], int]:
