@@ -216,14 +216,18 @@ def check(
     project: StrPath | None = None,
     dataset: StrPath | None = None,
     sheet: str | None = None,
+    types: str | None = None,
+    map: StrPath | None = None,
     brief: bool = False,
 ) -> CheckResult:
     """Judge every circuit of a schedule file, and every control line.
 
-    A project file of the schedule's name beside it is used when none is given. ``brief`` leaves out
-    what only a full report shows. Raises BadInput.
+    A project file of the schedule's name beside it is used when none is given. ``types`` is a sheet or
+    file of luminaire types, ``map`` a file that says what headings mean. ``brief`` leaves out what only
+    a full report shows. Raises BadInput.
     """
-    judge, read = open_schedule(schedule, Inputs(dataset, drivers, outputs, project), sheet)
+    inputs = Inputs(dataset, drivers, outputs, project)
+    judge, read = open_schedule(schedule, inputs, sheet, types, map)
     report = replace(judge, brief=brief).report(read)
     if report.circuits and not any(row.line for row in read.rows):
         from compat.plan.proposal import with_proposed_lines
@@ -298,6 +302,8 @@ def plan(
     project: StrPath | None = None,
     dataset: StrPath | None = None,
     sheet: str | None = None,
+    types: str | None = None,
+    map: StrPath | None = None,
 ) -> PlanResult:
     """Start addresses of the DMX luminaires of a schedule, or short addresses of its DALI control gear.
 
@@ -306,7 +312,8 @@ def plan(
     from compat.plan.dali_addresses import dali_addresses
     from compat.plan.dmx_patch import dmx_patch
 
-    judge, read = open_schedule(schedule, Inputs(dataset, drivers, outputs, project), sheet)
+    inputs = Inputs(dataset, drivers, outputs, project)
+    judge, read = open_schedule(schedule, inputs, sheet, types, map)
     circuits = judge.circuits(read)
     lines = judge.lines(circuits)
     if kind == "dmx":
@@ -381,18 +388,25 @@ def open_inputs(inputs: Inputs) -> tuple[Dataset, list[ParsedRule], Setting]:
     return dataset, known.rules, read_setting(dataset, project, outputs, known.defaults)
 
 
-def open_schedule(schedule: StrPath, inputs: Inputs, sheet: str | None = None) -> tuple[Check, Schedule]:
+def open_schedule(
+    schedule: StrPath,
+    inputs: Inputs,
+    sheet: str | None = None,
+    types: str | None = None,
+    map: StrPath | None = None,
+) -> tuple[Check, Schedule]:
     """A schedule file as read, and the check it is for. Raises BadInput."""
     from compat.dataset.overlay import project_beside
     from compat.engine.check import Check
-    from compat.intake.read import read_schedule
+    from compat.intake.read import ReadOptions, read_schedule
 
     path = Path(schedule)
     # A path such as "." has no name; that it is no schedule is told where it is read.
     used = inputs.project or (project_beside(path) if path.name else None)
     dataset, rules, setting = open_inputs(replace(inputs, project=used))
     tables = dataset.tables
-    read = read_schedule(path, dataset.vocabulary, tables["drivers"], tables["outputs"], sheet)
+    options = ReadOptions(sheet, types, None if map is None else Path(map))
+    read = read_schedule(path, dataset.vocabulary, tables["drivers"], tables["outputs"], options=options)
     if used is not None:
         note = f"Supply, offer and defaults are from the project file {Path(used).name}."
         read = replace(read, notes=(note, *read.notes))

@@ -21,10 +21,13 @@ from compat.cli.common import (
 from compat.cli.file_options import (
     DatasetOption,
     DriversOption,
+    MapOption,
     OutputOption,
     OutputsOption,
     ProjectOption,
+    SaveMapOption,
     SheetOption,
+    TypesOption,
 )
 
 
@@ -37,12 +40,18 @@ class ReportFormat(StrEnum):
 
 
 def check(
-    schedule: Annotated[Path, typer.Argument(help="Circuit schedule: XLSX, CSV, JSON or Parquet.")],
+    schedule: Annotated[Path, typer.Argument(help="Circuit schedule: XLSX, ODS, XLS, CSV, JSON, Parquet.")],
     drivers: DriversOption = None,
     outputs: OutputsOption = None,
     project: ProjectOption = None,
     dataset: DatasetOption = None,
     sheet: SheetOption = None,
+    types: TypesOption = None,
+    map: MapOption = None,
+    save_map: SaveMapOption = None,
+    show_reading: Annotated[
+        bool, typer.Option("--show-reading", help="Show how the schedule is read, and judge nothing.")
+    ] = False,
     format: Annotated[
         ReportFormat, typer.Option("--format", help="How to write the report.")
     ] = ReportFormat.text,
@@ -55,7 +64,21 @@ def check(
     ] = FailOn.fails,
 ) -> None:
     """Give a verdict for every circuit of a schedule, with the number behind it."""
-    spare_inputs(output, schedule, drivers, outputs, project)
+    named = Path(types) if types else None
+    for written in (output, save_map):
+        spare_inputs(written, schedule, drivers, outputs, project, map if written is output else None, named)
+    if save_map or show_reading:
+        inputs = api.Inputs(dataset, drivers, outputs, project)
+        judge, read = api.open_schedule(schedule, inputs, sheet, types, map)
+        if save_map:
+            from compat.intake.known_headings import map_text
+
+            give(map_text(read.reading), save_map)
+        if show_reading:
+            from compat.report.reading import render_reading
+
+            give(render_reading(read, judge.dataset.vocabulary), output)
+            return
     result = api.check(
         schedule,
         drivers=drivers,
@@ -63,6 +86,8 @@ def check(
         project=project,
         dataset=dataset,
         sheet=sheet,
+        types=types,
+        map=map,
         brief=format is ReportFormat.text and not details,
     )
     if format is ReportFormat.json:

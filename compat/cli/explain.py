@@ -13,10 +13,12 @@ from compat.cli.common import give, in_colour, screen_width, spare_inputs
 from compat.cli.file_options import (
     DatasetOption,
     DriversOption,
+    MapOption,
     OutputOption,
     OutputsOption,
     ProjectOption,
     SheetOption,
+    TypesOption,
 )
 
 
@@ -42,6 +44,8 @@ def explain(
     project: ProjectOption = None,
     dataset: DatasetOption = None,
     sheet: SheetOption = None,
+    types: TypesOption = None,
+    map: MapOption = None,
     format: Annotated[ExplainFormat, typer.Option("--format", help="How to write it.")] = ExplainFormat.text,
     output: OutputOption = None,
 ) -> None:
@@ -54,8 +58,17 @@ def explain(
     if circuit is not None and line is not None:
         raise typer.BadParameter("give --circuit or --line, not both")
     path = Path(subject)
-    spare_inputs(output, path, drivers, outputs, project)
-    result = api.check(path, drivers=drivers, outputs=outputs, project=project, dataset=dataset, sheet=sheet)
+    spare_inputs(output, path, drivers, outputs, project, map, Path(types) if types else None)
+    result = api.check(
+        path,
+        drivers=drivers,
+        outputs=outputs,
+        project=project,
+        dataset=dataset,
+        sheet=sheet,
+        types=types,
+        map=map,
+    )
     width, colour = screen_width(), in_colour() and output is None
     if circuit is not None:
         from compat.report.explain import render_circuit_text

@@ -27,4 +27,14 @@ DatasetOption = Annotated[
 OutputOption = Annotated[
     Path | None, typer.Option("--output", help="Write to this file instead of the screen.")
 ]
+TypesOption = Annotated[
+    str | None,
+    typer.Option("--types", metavar="SHEET|FILE", help="List of luminaire types that circuits name."),
+]
+MapOption = Annotated[
+    Path | None, typer.Option("--map", help="Which column each heading names, as --save-map wrote it.")
+]
+SaveMapOption = Annotated[
+    Path | None, typer.Option("--save-map", help="Write which column each heading is read as.")
+]
 SheetOption = Annotated[str | None, typer.Option("--sheet", help="Sheet of the workbook to read.")]

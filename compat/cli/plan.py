@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from enum import StrEnum
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
@@ -13,14 +13,13 @@ from compat.cli.common import EXIT_FINDINGS, EXIT_FINE, give, in_colour, screen_
 from compat.cli.file_options import (
     DatasetOption,
     DriversOption,
+    MapOption,
     OutputOption,
     OutputsOption,
     ProjectOption,
     SheetOption,
+    TypesOption,
 )
-
-if TYPE_CHECKING:
-    pass
 
 app = typer.Typer(help="Tables that go to site: DMX patch, DALI addresses.", no_args_is_help=True)
 
@@ -34,7 +33,7 @@ class PlanFormat(StrEnum):
     html = "html"
 
 
-ScheduleArgument = Annotated[Path, typer.Argument(help="Circuit schedule: XLSX, CSV, JSON or Parquet.")]
+ScheduleArgument = Annotated[Path, typer.Argument(help="Circuit schedule: XLSX, ODS, XLS, CSV, JSON, Parquet.")]
 FormatOption = Annotated[PlanFormat, typer.Option("--format", help="How to write the plan.")]
 
 
@@ -46,6 +45,8 @@ def dmx(
     project: ProjectOption = None,
     dataset: DatasetOption = None,
     sheet: SheetOption = None,
+    types: TypesOption = None,
+    map: MapOption = None,
     format: FormatOption = PlanFormat.text,
     output: OutputOption = None,
 ) -> None:
@@ -58,6 +59,8 @@ def dmx(
         project=project,
         dataset=dataset,
         sheet=sheet,
+        types=types,
+        map=map,
     )
     _write(found, format, output)
 
@@ -70,6 +73,8 @@ def dali(
     project: ProjectOption = None,
     dataset: DatasetOption = None,
     sheet: SheetOption = None,
+    types: TypesOption = None,
+    map: MapOption = None,
     format: FormatOption = PlanFormat.text,
     output: OutputOption = None,
 ) -> None:
@@ -82,6 +87,8 @@ def dali(
         project=project,
         dataset=dataset,
         sheet=sheet,
+        types=types,
+        map=map,
     )
     _write(found, format, output)
 

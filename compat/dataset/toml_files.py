@@ -103,7 +103,9 @@ def _is_json(path: Path) -> bool:
 
 def _read_text(path: Path) -> str:
     try:
-        # A device or a pipe has no size, so the size is told by reading.
+        if path.exists() and not (path.is_file() or path.is_dir()):
+            do = "Copy it to an ordinary file first"
+            raise BadInput([Fault("this is not an ordinary file", Origin(str(path)), do=do)])
         with path.open("rb") as file:
             content = file.read(LARGEST_FILE_BYTES + 1)
         if len(content) > LARGEST_FILE_BYTES:

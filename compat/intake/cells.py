@@ -77,6 +77,7 @@ class Grid:
     merges: list[Merge] = field(default_factory=list)
     hidden_rows: set[int] = field(default_factory=set)
     hidden_columns: set[int] = field(default_factory=set)
+    struck: set[tuple[int, int]] = field(default_factory=set)
 
     def text(self, row: int, column: int) -> str:
         """The text of a cell, cleaned; empty outside the grid."""

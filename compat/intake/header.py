@@ -1,138 +1,165 @@
-"""Finding the heading row below title rows, and the columns under it."""
+"""Finding heading rows: below titles, in one row or two, with a row of units, more than one a sheet."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Protocol
 
 from compat.intake import limits
-from compat.intake.cells import FaultList, Grid, Unreadable, clean, printable, shown
-from compat.intake.headings import REQUIRED, Bound, Headings
-from compat.model.faults import BadInput, Fault
-from compat.model.values import Origin
+from compat.intake.cells import Grid, clean
+from compat.intake.headings import Column
+from compat.intake.units import UnitTable
+
+# So many columns a row below the first table must name to be the heading of another one.
+LEAST_NAMES = 3
+_NO_UNIT = frozenset(("", "-", "--", "no", "nr", "pcs", "stk", "st", "pc", "qty", "text", "n"))
+
+
+class Recogniser(Protocol):
+    """What knows headings; where a table begins is never guessed."""
+
+    units: UnitTable
+
+    def surely(self, heading: str) -> Column | None:
+        """The column of a heading that is known as it stands, None otherwise."""
 
 
 @dataclass(frozen=True, slots=True)
 class Header:
-    """The heading row: the index of its last row, its texts, and which columns it has."""
+    """A heading: the indexes of its first and last row, its texts, and which columns it has."""
 
+    first_row: int
     last_row: int
     texts: tuple[str, ...]
     names: frozenset[str]
-
-    @property
-    def is_schedule(self) -> bool:
-        """Whether the columns are there without which nothing can be read."""
-        return self.names.issuperset(REQUIRED)
+    first_column: int = 0
 
 
-def find_header(grid: Grid, headings: Headings) -> Header:
-    """The row among the first thirty that names most columns; the first of equals."""
-    best = Header(0, (), frozenset())
-    last = 1 if grid.keyed else limits.HEADER_SEARCH_ROWS
-    for index, row in enumerate(grid.rows[:last]):
-        texts = tuple(clean(text) for text in row[: limits.COLUMNS])
-        names = names_in(texts, headings)
-        if len(names) > len(best.names):
-            best = Header(index, texts, names)
-    for top in (best.last_row, best.last_row - 1):
-        if any(merge.top == top and merge.bottom == top + 1 for merge in grid.merges):
-            return _in_two_rows(grid, top, headings)
-    return best
+def find_headers(grid: Grid, headings: Recogniser) -> list[Header]:
+    """The headings of a sheet from top to bottom; none when no row names a column.
+
+    The first is the row among the first forty that names most columns, and each row further down
+    that names at least three by words of its own begins another table.
+    """
+    first = _best(grid, headings)
+    if first is None:
+        return []
+    above = () if grid.keyed else range(first.first_row)
+    found = [header for row in above if (header := _strong(grid, row, headings))]
+    found.append(first)
+    row = first.last_row + 1
+    while row < len(grid.rows) and not grid.keyed:
+        header = _strong(grid, row, headings)
+        if header and not _repeats(header, found[-1]):
+            found.append(header)
+            row = header.last_row
+        row += 1
+    return [
+        header
+        for header, following in zip(found, [*found[1:], None], strict=True)
+        if following is None or following.first_row > header.last_row + 1
+    ]
 
 
-def names_in(texts: Sequence[str], headings: Headings) -> frozenset[str]:
+def _repeats(header: Header, first: Header) -> bool:
+    """Whether a heading further down is the one above again, as on a new page."""
+    pairs = zip(header.texts, first.texts, strict=False)
+    return all(not text or text == above for text, above in pairs) and len(header.texts) <= len(first.texts)
+
+
+def names_in(texts: Sequence[str], headings: Recogniser) -> frozenset[str]:
     """The columns that a row of texts names."""
-    found = (headings.recognised(text) for text in texts if text)
+    found = (headings.surely(text) for text in texts if text)
     return frozenset(column.name for column in found if column)
 
 
-def _in_two_rows(grid: Grid, top: int, headings: Headings) -> Header:
-    """Joins a heading in two rows, as merged cells show it: 'Inrush' above 'peak (A)'."""
-    last = min(top + 1, len(grid.rows) - 1)
-    width = min(max(len(grid.rows[top]), len(grid.rows[last])), limits.COLUMNS)
+def _best(grid: Grid, headings: Recogniser) -> Header | None:
+    best: tuple[int, int] | None = None
+    last = 1 if grid.keyed else limits.HEADER_SEARCH_ROWS
+    for index in range(min(last, len(grid.rows))):
+        count = len(names_in(_texts(grid, index), headings))
+        if count and (best is None or count > best[0]):
+            best = count, index
+    return None if best is None else _header_at(grid, best[1], headings)
+
+
+def _strong(grid: Grid, row: int, headings: Recogniser) -> Header | None:
+    """A heading in a row that holds nearly nothing but headings."""
+    texts = [text for text in _texts(grid, row) if text]
+    if len(texts) < LEAST_NAMES or any(text[0].isdigit() for text in texts):
+        return None
+    known = [text for text in texts if headings.surely(text)]
+    names = names_in(known, headings)
+    if len(names) < LEAST_NAMES or 2 * len(known) < len(texts):
+        return None
+    return _header_at(grid, row, headings)
+
+
+def _header_at(grid: Grid, row: int, headings: Recogniser) -> Header:
+    """The heading that has this row: alone, or with the row above or below when both name more."""
+    plain = _texts(grid, row)
+    best = Header(row, row, plain, names_in(plain, headings))
+    if grid.keyed:
+        return best
+    for top in (row, row - 1):
+        if top < 0 or top + 1 >= len(grid.rows):
+            continue
+        texts = _in_two_rows(grid, top, headings)
+        names = names_in(texts, headings)
+        spans = any(merge.top == top and merge.bottom == top + 1 for merge in grid.merges[:2000])
+        if len(names) > len(best.names) or (spans and names >= best.names and best.last_row == row):
+            best = Header(top, top + 1, texts, names)
+    return _with_units(grid, best, headings)
+
+
+def _texts(grid: Grid, row: int) -> tuple[str, ...]:
+    return tuple(clean(text) for text in grid.rows[row][: limits.COLUMNS])
+
+
+def _in_two_rows(grid: Grid, top: int, headings: Recogniser) -> tuple[str, ...]:
+    """Joins a heading in two rows: 'Inrush' above 'peak (A)' and 'width (us)'.
+
+    The upper text holds for the columns of its merged range, or for those to its right that have a
+    text in the lower row only.
+    """
+    width = min(max(len(grid.rows[top]), len(grid.rows[top + 1])), limits.COLUMNS)
     upper = [grid.text(top, column) for column in range(width)]
-    for merge in grid.merges:
-        if merge.top == top == merge.bottom:
-            for column in range(merge.left, min(merge.right + 1, width)):
-                upper[column] = upper[merge.left]
-    lower = [grid.text(last, column) if last > top else "" for column in range(width)]
-    texts = tuple(_joined(*both, headings) for both in zip(upper, lower, strict=True))
-    return Header(last, texts, names_in(texts, headings))
+    lower = [grid.text(top + 1, column) for column in range(width)]
+    merged = {m.left: m.right for m in grid.merges[:2000] if m.top == top == m.bottom and m.right > m.left}
+    for left, right in merged.items():
+        for column in range(left, min(right + 1, width)):
+            upper[column] = upper[left]
+    if not merged:
+        for column in range(1, width):
+            if not upper[column] and lower[column] and lower[column - 1]:
+                upper[column] = upper[column - 1]
+    return tuple(_joined(*both, headings) for both in zip(upper, lower, strict=True))
 
 
-def _joined(upper: str, lower: str, headings: Headings) -> str:
+def _joined(upper: str, lower: str, headings: Recogniser) -> str:
     """Both texts, unless the upper is only a title over several known headings."""
     both = clean(f"{upper} {lower}")
-    known = headings.recognised(both) is None and headings.recognised(lower) is not None
-    return lower if known else both
+    if not lower or headings.surely(both) is not None:
+        return both
+    return lower if headings.surely(lower) is not None else both
 
 
-def bind_columns(
-    grid: Grid, header: Header, headings: Headings, faults: FaultList, notes: list[str]
-) -> list[Bound]:
-    """The columns to read, from left to right. Faults: unknown, doubled and missing headings."""
-    bound: dict[str, Bound] = {}
-    if any(map(clean, grid.rows[header.last_row][limits.COLUMNS :])):
-        where = grid.place(header.last_row, limits.COLUMNS, "")
-        what = f"the heading row has more than {limits.COLUMNS} columns"
-        faults.add(Fault(what, where, do="Keep only the columns of the schedule"))
-    for index, text in enumerate(header.texts):
-        where = grid.place(header.last_row, index, text)
-        if not text:
-            _check_no_values(grid, header, index, faults)
-        elif headings.recognised(text) is None and headings.is_total(text):
-            notes.append(f"{where.text()}: the column {shown(text)} is a total and is not read.")
-        elif not headings.is_ignored(text):
-            try:
-                found = headings.bind(index, text)
-            except Unreadable as error:
-                faults.add(error.fault(where))
-                continue
-            first = bound.setdefault(found.column.name, found)
-            if first is not found:
-                faults.add(_doubled(first, found, where))
-            elif text.casefold().startswith("load") and found.column.name == "input_power_w":
-                notes.append(f"{where.text()}: {shown(text)} is read as the power of one driver.")
-    _check_required(grid, header, bound, faults)
-    return sorted(bound.values(), key=lambda column: column.index)
-
-
-def no_heading(file: str, sheet: str | None) -> BadInput:
-    """The fault of a file or sheet in which no heading row is found."""
-    allowed = f"One of the first {limits.HEADER_SEARCH_ROWS} rows holds the headings"
-    do = "Name at least Circuit and Quantity; 'compat template' writes a schedule to fill in"
-    return BadInput([Fault("no heading row was found", Origin(file, sheet), allowed, do)])
-
-
-def _doubled(first: Bound, second: Bound, where: Origin) -> Fault:
-    same = f"the headings {shown(first.heading)} and {shown(second.heading)}"
-    return Fault(
-        f"{same} name the same column, {first.column.label}",
-        where,
-        do="Keep one of them; put # before the heading of the other",
-    )
-
-
-def _check_no_values(grid: Grid, header: Header, index: int, faults: FaultList) -> None:
-    for row in range(header.last_row + 1, len(grid.rows)):
-        if grid.text(row, index):
-            what = "the cell has a value but its column has no heading"
-            do = "Give the column a heading, or empty its cells"
-            faults.add(Fault(what, grid.place(row, index, ""), do=do))
-            return
-
-
-def _check_required(grid: Grid, header: Header, bound: dict[str, Bound], faults: FaultList) -> None:
-    for name in REQUIRED:
-        if name not in bound:
-            found = ", ".join(printable(text) for text in header.texts if text)
-            what = f"the column {name.capitalize()} is missing"
-            faults.add(
-                Fault(
-                    what,
-                    Origin(grid.file, grid.sheet),
-                    f"Headings found: {found}",
-                    f"Add a column with the heading {name.capitalize()}",
-                )
-            )
+def _with_units(grid: Grid, header: Header, headings: Recogniser) -> Header:
+    """The heading with the units of a row of units below it, put in brackets."""
+    row = header.last_row + 1
+    if row >= len(grid.rows):
+        return header
+    units = [re.sub(r"^[(\[]\s*|\s*[)\]]$", "", text) for text in _texts(grid, row)]
+    filled = [unit for unit in units if unit]
+    known = [unit for unit in filled if headings.units.name(unit) is not None]
+    plain = all(unit in known or unit.casefold().rstrip(".") in _NO_UNIT for unit in filled)
+    if not known or not plain:
+        return header
+    texts = list(header.texts)
+    for column, unit in enumerate(units[: len(texts)]):
+        text = f"{texts[column]} ({unit})"
+        if unit in known and texts[column] and headings.surely(text) is not None:
+            texts[column] = text
+    return Header(header.first_row, row, tuple(texts), names_in(texts, headings))

@@ -1,16 +1,15 @@
-"""Rows with named values, JSON and Parquet, as grids."""
+"""Rows with named values, as JSON and Parquet hold them, as grids."""
 
 from __future__ import annotations
 
-import io
 import json
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from compat.intake import limits
 from compat.intake.cells import DateText, Flaw, Grid, NumberText, clean, flaw_of, printable, to_text
-from compat.intake.delimited import decode
+from compat.intake.encoding import decode
 from compat.model.faults import BadInput, Fault, did_you_mean
 from compat.model.values import Origin
 
@@ -24,6 +23,8 @@ _NESTED = Flaw(
 def read_json(data: bytes, file: str) -> tuple[list[Grid], list[str]]:
     """A JSON file as one grid. Raises BadInput when it is not JSON or not a list of rows."""
     text, notes = decode(data, file)
+    if text.count(",") > limits.SHEET_CELLS:
+        raise _too_large(file, f"the file has more than {limits.SHEET_CELLS} values")
     try:
         # Numbers stay text, so that 1.10 keeps its zero and 1e400 is judged by the same grammar.
         content = json.loads(
@@ -43,25 +44,6 @@ def read_json(data: bytes, file: str) -> tuple[list[Grid], list[str]]:
         what = f"the key '{printable(str(error))}' stands twice in one object"
         raise BadInput([Fault(what, Origin(file), do="Keep one of them")]) from error
     return [_grid(_rows(content, file), file)], notes
-
-
-def read_parquet(data: bytes, file: str) -> tuple[list[Grid], list[str]]:
-    """A Parquet file as one grid. Raises BadInput when it cannot be read or is too large."""
-    import polars  # 100 ms to import, and few schedules need it
-
-    try:
-        if len(polars.read_parquet_schema(io.BytesIO(data))) > limits.COLUMNS:
-            raise _too_large(file, f"the file has more than {limits.COLUMNS} columns")
-        frame = polars.read_parquet(io.BytesIO(data), n_rows=limits.ROWS + 1)
-    except (BadInput, KeyboardInterrupt, SystemExit, MemoryError):
-        raise
-    except BaseException as error:  # a panic of the reader is no Exception
-        do = "Write it again, or save the schedule as CSV"
-        raise BadInput([Fault("the Parquet file is damaged", Origin(file), do=do)]) from error
-    texts = frame.select(polars.col(polars.String).str.len_bytes().sum())
-    if texts.width and sum(count or 0 for count in texts.row(0)) > limits.UNPACKED_BYTES:
-        raise _too_large(file, "the file holds too much text")
-    return [_grid(list(frame.iter_rows(named=True)), file)], []
 
 
 def _too_large(file: str, what: str) -> BadInput:
@@ -107,9 +89,19 @@ def _grid(rows: Sequence[Mapping[str, object]], file: str) -> Grid:
     keys = list(dict.fromkeys(key for row in rows for key in row))
     if len(keys) > limits.COLUMNS:
         raise _too_large(file, f"the file has more than {limits.COLUMNS} headings")
+    if len(keys) * len(rows) > limits.SHEET_CELLS:
+        raise _too_large(file, f"the file has more than {limits.SHEET_CELLS} cells")
+    cells, flaws = texts_of(keys, rows)
+    return keyed_grid(keys, cells, flaws, file)
+
+
+def texts_of(
+    keys: Sequence[str], rows: Iterable[Mapping[str, object]]
+) -> tuple[list[list[str]], dict[tuple[int, int], Flaw]]:
+    """The values of rows as texts in the order of the keys, and the flaws by row and column from 0."""
     flaws: dict[tuple[int, int], Flaw] = {}
-    cells: list[list[str]] = [keys]
-    for number, row in enumerate(rows, start=1):
+    cells: list[list[str]] = []
+    for number, row in enumerate(rows):
         texts: list[str] = []
         for column, key in enumerate(keys):
             try:
@@ -117,17 +109,26 @@ def _grid(rows: Sequence[Mapping[str, object]], file: str) -> Grid:
             except TypeError:
                 text = "?"
                 flaws[number, column] = _NESTED
-            if flaw := flaw_of(text):
+            if type(text) is not str and (flaw := flaw_of(text)):
                 flaws[number, column] = flaw
             texts.append(text)
         cells.append(texts)
+    return cells, flaws
+
+
+def keyed_grid(
+    keys: Sequence[str], cells: Sequence[list[str]], flaws: Mapping[tuple[int, int], Flaw], file: str
+) -> Grid:
+    """A grid whose first row holds the keys; flaws are counted from the row below it."""
+    below = {(row + 1, column): flaw for (row, column), flaw in flaws.items()}
 
     def place(row: int, column: int, heading: str) -> Origin:
         if row == 0:
             return Origin(file, key=f"key {printable(keys[column])}" if keys else None)
         return Origin(file, key=f"rows[{row - 1}].{printable(keys[column])}")
 
-    return Grid(file, cells, range(len(cells)), place, keyed=True, flaws=flaws)
+    rows = [list(keys), *cells]
+    return Grid(file, rows, range(len(rows)), place, keyed=True, flaws=below)
 
 
 def _text(value: object) -> str:

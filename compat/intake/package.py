@@ -43,8 +43,12 @@ class Package:
             raise
         except Exception as error:  # a damaged zip file raises nearly anything
             raise self.bad("the workbook is damaged or is not a workbook", _SAVE_AGAIN) from error
-        if "xl/workbook.xml" not in self._names:
+        if not (self.has("xl/workbook.xml") or self.has("content.xml")):
             raise self.bad("the file is a zip file but not a workbook", _SAVE_AGAIN)
+
+    def has(self, part: str) -> bool:
+        """Whether there is a part of a name, without case."""
+        return part.casefold() in self._names
 
     def bad(self, what: str, do: str, allowed: str = "") -> BadInput:
         """A fault of the whole file."""
@@ -93,6 +97,8 @@ class Package:
                 while chunk := member.read(1 << 16):
                     parser.Parse(chunk)
                 parser.Parse(b"", True)
+        except BadInput:
+            raise
         except (xml.parsers.expat.ExpatError, LookupError, ValueError) as error:
             # The last two stand for an encoding that is not known or not supported.
             raise self.bad(f"the part {part} of the workbook is damaged", _SAVE_AGAIN) from error

@@ -1,174 +1,265 @@
-"""Rows of a grid turned into rows of a schedule, with every fault told by its cell."""
+"""Rows of a table turned into entries: what each states, with the cell of every value.
+
+An optional cell that cannot be read is not known, and that is told; a quantity that cannot be read is
+a fault, since going on would drop luminaires.
+"""
 
 from __future__ import annotations
 
+import re
 import unicodedata
-from collections.abc import Collection, Sequence
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from typing import NamedTuple
 
 from compat.intake import limits
-from compat.intake.agreement import Agreement
 from compat.intake.cell_values import CellReader
-from compat.intake.cells import FaultList, Grid, NumberText, Unreadable, shown
-from compat.intake.headings import REQUIRED, Bound
+from compat.intake.cells import NumberText, Unreadable, shown
+from compat.intake.entries import Entry, Filled
+from compat.intake.equipment_ids import Ids
+from compat.intake.known_headings import TOTAL_POWER
 from compat.intake.numbers import NOT_KNOWN, quantity
-from compat.intake.row_choice import Merged
-from compat.model.faults import Fault, did_you_mean
-from compat.model.schedule import ScheduleRow
-from compat.model.values import Content, Origin, Trait
+from compat.intake.row_choice import Chosen
+from compat.intake.row_words import is_word
+from compat.intake.tables import TICKS, Kind, Table, folded_tick
+from compat.intake.told import Told
+from compat.model.values import Content, Interval, Origin, TokenSet, Trait
 
-
-class Filled(NamedTuple):
-    """A cell with a text under a heading."""
-
-    bound: Bound
-    text: str
-    origin: Origin
+# Columns whose words are kept as they stand.
+PLAIN = frozenset(("circuit", "room", "luminaire_type", "luminaire_type_code", "description", "breaker",
+                   "line", "panel", "rcd", "driver", "output"))  # fmt: skip
+POWER = "input_power_w"
+OF_STRIP = frozenset(("strip_length_m", "power_per_metre_w"))
+_PER_METRE = re.compile(r"(.*\d\s*[wW])\s*/\s*l?f?m")
+_METRES = re.compile(
+    r"([0-9]+(?:[.,][0-9]+)?)\s*(?:m|lm|lfm|ml|mtr|metres?|meters?|metri|mètres?|metros?)\.?",
+    re.IGNORECASE,
+)
+Describe = Callable[[str], Mapping[str, Content]]
 
 
 @dataclass(slots=True)
 class RowReader:
-    """Reads one row after the other; faults and what is worth a note gather in its fields."""
+    """Reads the rows of one table; what is worth telling gathers in ``told``."""
 
-    grid: Grid
-    bound: Sequence[Bound]
+    table: Table
     cells: CellReader
-    ids: dict[str, Ids]
-    merged: Merged
-    faults: FaultList
-    agreement: Agreement = field(default_factory=Agreement)
+    ids: Mapping[str, Ids]
+    merged: Mapping[tuple[int, int], int]
+    told: Told
+    describe: Describe
+    driver_traits: frozenset[str]
     formulas: list[Origin] = field(default_factory=list)
     fractions: list[Origin] = field(default_factory=list)
+    _last: Entry | None = None
 
-    def read(self, index: int) -> ScheduleRow | None:
-        """The row at an index of the grid; None when it has a fault."""
-        before = len(self.faults.faults)
-        filled = self._filled(index)
-        words: dict[str, str] = {}
-        count = 0
-        traits: dict[str, dict[str, Trait]] = {"driver": {}, "circuit": {}}
-        of_circuit: list[tuple[Filled, Content]] = []
-        for name, cell in filled.items():
-            try:
-                content: Content
-                if name == "quantity":
-                    count = quantity(cell.text)
-                    continue
-                if cell.bound.column.target == "row":
-                    content = words[name] = self._word(name, cell.text)
-                else:
-                    content = self._state(cell, traits)
-            except Unreadable as error:
-                self.faults.add(error.fault(cell.origin))
-                continue
-            if cell.bound.column.is_of_circuit and content not in (None, ""):
-                of_circuit.append((cell, content))
-        self._check_agreement(words.get("circuit", ""), of_circuit)
-        if len(self.faults.faults) > before:
+    def read(self, chosen: Chosen) -> Entry | None:
+        """The entry of a row; None when it has a fault or holds no luminaires."""
+        before = len(self.told.faults.faults)
+        entry = Entry(self.table, chosen.index)
+        self._fill(entry)
+        for name, cell in entry.cells.items():
+            if name in PLAIN:
+                self._word(entry, name, cell)
+            elif name != "quantity":
+                self._state(entry, name, cell)
+        for name, said in chosen.said.items():
+            if name not in entry.words:
+                entry.words[name] = said.text
+                entry.origins[name] = said.origin
+        if self.table.kind is Kind.circuits:
+            self._circuit(entry)
+        elif self.table.kind is Kind.register:
+            entry.circuit = entry.words.get("circuit", "")
+        counted = self.table.kind is Kind.types or self._count(entry)
+        self._ticked(entry)
+        self._per_metre(entry)
+        self._described(entry)
+        if len(self.told.faults.faults) > before or not counted:
             return None
-        return ScheduleRow(
-            number=self.grid.numbers[index],
-            circuit=words["circuit"],
-            quantity=count,
-            room=words.get("room", ""),
-            luminaire_type=words.get("luminaire_type", ""),
-            driver_id=words.get("driver") or None,
-            output_id=words.get("output") or None,
-            breaker=words.get("breaker") or None,
-            rcd=words.get("rcd") or None,
-            line=words.get("line") or None,
-            driver_traits=traits["driver"],
-            circuit_traits=traits["circuit"],
-            origins={name: cell.origin for name, cell in filled.items()},
-        )
+        self._last = entry
+        return entry
 
-    def _filled(self, index: int) -> dict[str, Filled]:
-        """The cells with a text, by column; a fault for each that is flawed or missing."""
-        filled: dict[str, Filled] = {}
-        for bound in self.bound:
-            row = self.merged.get((index, bound.index), index)
-            flaw = self.grid.flaws.get((row, bound.index))
-            text = self.grid.text(row, bound.index)
-            name = bound.column.name
-            if not (flaw or text or name in REQUIRED):
+    def _fill(self, entry: Entry) -> None:
+        """The cells with a text, by column; what cannot be trusted is told or is a fault."""
+        grid, told = self.table.grid, self.told
+        for bound in self.table.bound:
+            row = self.merged.get((entry.index, bound.index), entry.index)
+            flaw = grid.flaws.get((row, bound.index)) if grid.flaws else None
+            text = grid.text(row, bound.index)
+            if not (flaw or text):
                 continue
-            origin = self.grid.place(row, bound.index, bound.heading)
-            if flaw:
-                self.faults.add(Fault(flaw.what, origin, do=flaw.do))
-            elif text:
-                filled[name] = Filled(bound, text, origin)
-                self._remember(row, bound, origin)
+            origin = grid.place(row, bound.index, bound.heading)
+            name = bound.column.name
+            if flaw and name in ("quantity", "circuit"):
+                told.fault(flaw.what, origin, do=flaw.do)
+            elif flaw:
+                told.unread(text, bound, Unreadable(flaw.what, do=flaw.do), origin)
+            elif name not in ("circuit", "quantity") and is_word("continued", text):
+                do = "Write the value in each row"
+                told.unread(text, bound, Unreadable(f"{shown(text)} points to another row", do=do), origin)
+            elif (row, bound.index) in grid.struck:
+                told.grouped(f"the text {shown(text)} is struck out and is not read", origin)
             else:
-                do = f"Write the {name} in every row, or empty the row"
-                self.faults.add(Fault(f"the row has no {name}", origin, do=do))
-        return filled
+                entry.cells[name] = Filled(bound, text, origin)
+                entry.origins[name] = origin
+                if (row, bound.index) in grid.formulas:
+                    self.formulas.append(origin)
+                raw = grid.rows[row][bound.index]
+                if name == "circuit" and isinstance(raw, NumberText) and "." in raw:
+                    self.fractions.append(origin)
 
-    def _remember(self, row: int, bound: Bound, origin: Origin) -> None:
-        if (row, bound.index) in self.grid.formulas:
-            self.formulas.append(origin)
-        raw = self.grid.rows[row][bound.index]
-        if bound.column.name == "circuit" and isinstance(raw, NumberText) and "." in raw:
-            self.fractions.append(origin)
-
-    def _word(self, name: str, text: str) -> str:
-        """The text of a column that holds no figure; empty when it is not known."""
+    def _word(self, entry: Entry, name: str, cell: Filled) -> None:
+        """Keep the text of a column that holds no figure; one that is not known is left out."""
+        text = cell.text
         if text.casefold() in NOT_KNOWN:
-            if name == "circuit":
-                raise Unreadable("the row has no circuit", do="Write the circuit in every row")
-            return ""
-        if name in self.ids:
-            return self.ids[name].find(text)
-        if len(text) > limits.CELL_TEXT:
-            what = f"the text has {len(text)} characters"
-            raise Unreadable(what, f"At most {limits.CELL_TEXT}", "Shorten it")
-        if any(unicodedata.category(character) == "Cc" for character in text):
-            raise Unreadable(f"{shown(text)} holds control characters", do="Type it again")
-        return text
+            return
+        try:
+            if name in self.ids:
+                text = self.ids[name].find(text)
+            _check_text(text)
+        except Unreadable as error:
+            grave = name == "circuit" or (name in self.ids and self.ids[name].is_alike(text))
+            if grave:
+                self.told.faults.add(error.fault(cell.origin))
+            else:
+                self.told.unread(text, cell.bound, error, cell.origin)
+            return
+        entry.words[name] = text
 
-    def _state(self, cell: Filled, traits: dict[str, dict[str, Trait]]) -> Content:
-        """Add the traits a cell states, and give back the content of its own column."""
-        contents = self.cells.contents(cell.text, cell.bound)
-        target = traits["circuit" if cell.bound.column.target == "circuit" else "driver"]
-        for name, content in contents.items():
-            first = target.setdefault(name, Trait(content, origin=cell.origin))
-            if first.content != content and first.origin:
-                raise Unreadable(
-                    f"{shown(cell.text)} differs from what {first.origin.text()} says",
-                    do="State each figure once",
-                )
-        return contents.get(cell.bound.column.name)
+    def _state(self, entry: Entry, name: str, cell: Filled) -> None:
+        """Add the traits a cell states; two that differ leave the trait unknown, and that is told."""
+        per_metre = _PER_METRE.fullmatch(cell.text) if name in (POWER, TOTAL_POWER) else None
+        text = per_metre[1] if per_metre else cell.text
+        try:
+            contents = self.cells.contents(text, cell.bound)
+        except Unreadable as error:
+            self.told.unread(cell.text, cell.bound, error, cell.origin)
+            return
+        for trait, content in contents.items():
+            stated = Trait(content, origin=cell.origin)
+            if name == TOTAL_POWER:
+                entry.total = stated
+            elif per_metre and trait == POWER:
+                entry.per_metre = stated
+            elif trait == POWER:
+                entry.power = stated
+            elif cell.bound.column.target == "circuit":
+                entry.circuit_traits[trait] = stated
+            elif trait in self.driver_traits:
+                self._keep(entry, trait, stated, cell)
+            else:
+                entry.extra[trait] = stated
+                if trait not in OF_STRIP and not contents.keys() & self.driver_traits:
+                    what = f"the {cell.bound.column.label} is not used: it may be of the mains or of the LEDs"
+                    self.told.grouped(what, cell.origin)
 
-    def _check_agreement(self, circuit: str, stated: Sequence[tuple[Filled, Content]]) -> None:
-        for cell, content in stated if circuit else ():
-            fault = self.agreement.check(circuit, cell.bound.column, content, cell.text, cell.origin)
-            if fault:
-                self.faults.add(fault)
+    def _keep(self, entry: Entry, name: str, stated: Trait, cell: Filled) -> None:
+        first = entry.driver.setdefault(name, stated)
+        if first.content != stated.content and first.origin:
+            what = f"{shown(cell.text)} differs from what {first.origin.text()} says"
+            self.told.unread(
+                cell.text, cell.bound, Unreadable(what, do="State each figure once"), cell.origin
+            )
+            entry.driver[name] = Trait(None, origin=cell.origin)
+
+    def _circuit(self, entry: Entry) -> None:
+        """The circuit of the row; a row without one goes on with that of the row right above it."""
+        entry.circuit = entry.words.get("circuit", "")
+        if entry.circuit or self._has_flaw(entry, "circuit"):
+            return
+        where = entry.place("circuit")
+        cell = entry.cells.get("circuit")
+        if cell and cell.text.casefold() not in NOT_KNOWN:
+            return  # what is wrong with its text is told already
+        last = self._last
+        stated = not entry.words.keys().isdisjoint(("luminaire_type", "luminaire_type_code", "description"))
+        same_room = last and entry.words.get("room", "") in ("", last.words.get("room", ""))
+        if "circuit" not in entry.cells and last and stated and same_room and last.index == entry.index - 1:
+            entry.circuit = last.circuit
+            entry.origins["circuit"] = last.place("circuit")
+            self.told.grouped("the row names no circuit and is read with the circuit above it", where)
+            return
+        self.told.fault("the row has no circuit", where, do="Write the circuit of these luminaires")
+
+    def _has_flaw(self, entry: Entry, name: str) -> bool:
+        bound = self.table.column(name)
+        return bound is not None and (entry.index, bound.index) in self.table.grid.flaws
+
+    def _count(self, entry: Entry) -> bool:
+        """Read the quantity; False for a row of none."""
+        cell = entry.cells.get("quantity")
+        if cell is None:
+            if self.table.column("quantity") is None:
+                entry.quantity = 1
+            elif not self._has_flaw(entry, "quantity"):
+                do = "Write how many luminaires the row stands for"
+                self.told.fault("the row has no quantity", entry.place("quantity"), do=do)
+            return True
+        if re.fullmatch(r"0+(?:[.,]0+)?", cell.text):
+            self.told.row_left_out(entry.circuit, cell.origin, "has a quantity of 0")
+            return False
+        if metres := _METRES.fullmatch(cell.text):
+            entry.quantity = 1
+            entry.metres = float(metres[1].replace(",", "."))
+            return True
+        try:
+            entry.quantity = quantity(cell.text)
+        except Unreadable as error:
+            error.do = error.do or "Write how many luminaires the row stands for"
+            self.told.faults.add(error.fault(cell.origin))
+        return True
+
+    def _ticked(self, entry: Entry) -> None:
+        """The methods whose columns are ticked."""
+        grid = self.table.grid
+        ticked = [t for t in self.table.ticks if folded_tick(grid.text(entry.index, t.bound.index)) in TICKS]
+        if ticked and "methods" not in entry.driver:
+            sure = frozenset[str]().union(*(tick.methods.sure for tick in ticked))
+            possible = frozenset[str]().union(*(tick.methods.possible for tick in ticked))
+            bound = ticked[0].bound
+            place = grid.place(entry.index, bound.index, bound.heading)
+            entry.driver["methods"] = Trait(TokenSet(sure, possible), origin=place)
+            entry.origins["methods"] = place
+
+    def _per_metre(self, entry: Entry) -> None:
+        """Watts of a strip from its length and its watts a metre."""
+        per_metre = entry.per_metre or entry.extra.get("power_per_metre_w")
+        length = entry.extra.get("strip_length_m")
+        metres = entry.metres or (
+            length.content.low if length and isinstance(length.content, Interval) else 0
+        )
+        if per_metre and metres and isinstance(per_metre.content, Interval) and entry.power is None:
+            low, high = per_metre.content.low * metres, per_metre.content.high * metres
+            entry.power = Trait(Interval(low, high), "derived", origin=per_metre.origin)
+            entry.is_each = True
+        elif entry.metres and entry.power:
+            do = "Write it as watts a metre, such as 14.4 W/m, or give the number of drivers"
+            what = f"the quantity is {entry.metres:g} m, and the watts are not said to be a metre's"
+            cell = entry.cells["quantity"]
+            self.told.unread(cell.text, cell.bound, Unreadable(what, do=do), cell.origin)
+            entry.power = None
+
+    def _described(self, entry: Entry) -> None:
+        """What a description surely says, where no column says it."""
+        cell = entry.cells.get("description")
+        if cell is None and "driver" not in entry.words:
+            cell = entry.cells.get("luminaire_type")
+        if cell is None:
+            return
+        for name, content in self.describe(cell.text).items():
+            stated = Trait(content, origin=cell.origin)
+            if name == POWER:
+                if entry.power is None and entry.total is None:
+                    entry.power, entry.is_each = stated, True
+                entry.type_power = stated
+            elif name in self.driver_traits:
+                entry.driver.setdefault(name, stated)
 
 
-class Ids:
-    """Ids of a table, found exactly or, when only one fits, without case."""
-
-    def __init__(self, kind: str, ids: Collection[str]) -> None:
-        self._kind = kind
-        self._ids = frozenset(ids)
-        self._folded: dict[str, list[str]] = {}
-        for known in sorted(self._ids):
-            self._folded.setdefault(known.casefold(), []).append(known)
-        self._unknown: dict[str, Unreadable] = {}
-
-    def find(self, text: str) -> str:
-        """The id. Raises Unreadable with the nearest ids."""
-        if text in self._ids:
-            return text
-        alike = self._folded.get(text.casefold(), [])
-        if len(alike) == 1:
-            return alike[0]
-        if text not in self._unknown:
-            what = f"there is no {self._kind} {shown(text)}"
-            allowed = f"Allowed: the id of a {self._kind} of the dataset, or empty"
-            if self._kind == "output":
-                allowed = allowed.replace(" a output", " an output")
-            do = did_you_mean(text, sorted(self._ids))
-            self._unknown[text] = Unreadable(what, allowed, do)
-        raise self._unknown[text]
+def _check_text(text: str) -> None:
+    """Raises Unreadable for a text that is too long or cannot be printed."""
+    if len(text) > limits.CELL_TEXT:
+        what = f"the text has {len(text)} characters"
+        raise Unreadable(what, f"At most {limits.CELL_TEXT}", "Shorten it")
+    if any(unicodedata.category(character) == "Cc" for character in text):
+        raise Unreadable(f"{shown(text)} holds control characters", do="Type it again")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from compat.model.reading import Reading
 from compat.model.values import Origin, Trait
 
 
@@ -14,6 +15,7 @@ class ScheduleRow:
     ``breaker`` is the label of the protective device; circuits with one label share it.
     ``rcd`` is that of the residual-current device, shared in the same way.
     ``line`` is the label of the control line, shared in the same way.
+    ``panel`` is the distribution board, ``rcd`` the label of the residual-current device.
     ``driver_traits`` and ``circuit_traits`` hold names without their subject; only what the row
     states is in them. ``origins`` gives the cell of each heading that the row fills.
     """
@@ -28,6 +30,8 @@ class ScheduleRow:
     breaker: str | None = None
     rcd: str | None = None
     line: str | None = None
+    panel: str | None = None
+    rcd: str | None = None
     driver_traits: dict[str, Trait] = field(default_factory=dict)
     circuit_traits: dict[str, Trait] = field(default_factory=dict)
     origins: dict[str, Origin] = field(default_factory=dict)
@@ -35,9 +39,12 @@ class ScheduleRow:
 
 @dataclass(frozen=True, slots=True)
 class Schedule:
-    """All rows in file order. ``notes`` tell what was read in a way worth knowing."""
+    """All rows in file order. ``notes`` tell what was read in a way worth knowing; ``reading`` holds
+    what each heading was understood as and what was left out.
+    """
 
     file: str
     sha256: str
     rows: tuple[ScheduleRow, ...]
     notes: tuple[str, ...] = ()
+    reading: Reading = field(default_factory=Reading)

@@ -39,6 +39,11 @@ def sentences(path: Path, sheet: str | None = None) -> list[str]:
     return []
 
 
+def notes(path: Path) -> list[str]:
+    """What is told of a file that is read."""
+    return list(read(path).notes)
+
+
 def write_csv(path: Path, text: str, encoding: str = "utf-8") -> Path:
     path.write_bytes(text.encode(encoding))
     return path

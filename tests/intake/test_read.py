@@ -94,16 +94,15 @@ def test_totals_repeated_headings_and_blank_rows_are_left_out(tmp_path: Path) ->
     schedule = read(write_csv(tmp_path / "h.csv", text))
     assert [(row.circuit, row.number) for row in schedule.rows] == [("C1", 2), ("C2", 5)]
     assert schedule.notes == (
-        "h.csv, line 1, column Total W: the column 'Total W' is a total and is not read.",
         "h.csv, line 4, column Circuit: the row repeats the headings and is not read.",
-        "h.csv, line 6, column Circuit: the row is a total and is not read.",
+        "h.csv, line 6, column Circuit: the row is a total of the rows above it and is not read.",
     )
 
 
 def test_what_could_be_misread_is_said(tmp_path: Path) -> None:
     rows = [["Circuit", "Qty", "Load (W)"], [1.1, 6, 5], ["c-2", 1, 5], ["C2", 1, 5]]
     notes = read(write_xlsx(tmp_path / "h.xlsx", {"Circuits": rows})).notes
-    assert any("'Load (W)' is read as the power of one driver" in note for note in notes)
+    assert any("is 'Load (W)' of one luminaire or of all in the row?" in note for note in notes)
     assert "The circuits 'c-2' and 'C2' are read as different circuits." in notes
     assert any("1.1 and 1.10 are the same" in note for note in notes)
     rows = [["Circuit", "Qty"], ["1.10", 6], [2, 1]]

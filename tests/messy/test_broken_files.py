@@ -6,8 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from tests.intake.files import sentences, write_csv
+from tests.intake.files import notes, sentences, write_csv
 
+ALLOWED = "Allowed: .xlsx, .xlsm, .xls, .ods, .csv, .tsv, .txt, .json, .parquet"
 HEAD = "Circuit,Qty,Watts,Output,Driver,Control\n"
 
 BYTES: dict[str, tuple[str, bytes, str]] = {
@@ -20,14 +21,23 @@ BYTES: dict[str, tuple[str, bytes, str]] = {
                "Export the schedule as CSV with the encoding UTF-8."),
     "escape sequence": ("h.csv", b"Circuit,Qty\n\nC\x1b[31m,1\n", "h.csv, line 3: the file holds bytes "
                         "that are not text. Export the schedule as CSV with the encoding UTF-8."),
-    "workbook called CSV": ("h.csv", b"PK\x03\x04", "h.csv: the file is a workbook or zip file, not "
-                            "text. Give the file its right name, or export the schedule as CSV."),
-    "wrong suffix": ("h.ods", b"x", "h.ods: the name ends in .ods, which is no format of a schedule. "
-                     "Allowed: .xlsx, .csv, .tsv, .json, .parquet. Open it in a spreadsheet program and "
-                     "save it as .xlsx or .csv."),
+    "damaged workbook called CSV": ("h.csv", b"PK\x03\x04", "h.csv: the workbook is damaged or is not a "
+                                    "workbook. Open it in a spreadsheet program and save it again as .xlsx."),
+    "wrong suffix": ("h.doc", b"x", "h.doc: the name ends in .doc, which is no format of a schedule. "
+                     f"{ALLOWED}. Open it in a spreadsheet program and save it as .xlsx or .csv."),
     "no suffix": ("house", b"x", "house: the name ends in nothing, which is no format of a schedule. "
-                  "Allowed: .xlsx, .csv, .tsv, .json, .parquet. Open it in a spreadsheet program and "
-                  "save it as .xlsx or .csv."),
+                  f"{ALLOWED}. Open it in a spreadsheet program and save it as .xlsx or .csv."),
+    "PDF": ("h.pdf", b"%PDF-1.7", "h.pdf: the file is a PDF, which holds a picture of a table and not the "
+            f"table. {ALLOWED}. Ask for the spreadsheet it was made from, or copy its table into a "
+            "spreadsheet and save that."),
+    "PDF called CSV": ("h.csv", b"%PDF-1.7", "h.csv: the file is a PDF, which holds a picture of a table and "
+                       f"not the table. {ALLOWED}. Ask for the spreadsheet it was made from, or copy its "
+                       "table into a spreadsheet and save that."),
+    "page called XLS": ("h.xls", b"<html><table>", "h.xls: the file is a page or a document, no table. Open "
+                        "it in a spreadsheet program and save it as .xlsx or .csv."),
+    "damaged old workbook": ("h.xls", b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1junk", "h.xls: the workbook is "
+                             "damaged or is not a workbook. Open it in a spreadsheet program and save it "
+                             "again as .xlsx."),
     "damaged Parquet": ("h.parquet", b"PAR1junk", "h.parquet: the Parquet file is damaged. Write it "
                         "again, or save the schedule as CSV."),
 }  # fmt: skip
@@ -51,8 +61,7 @@ def test_a_folder(tmp_path: Path) -> None:
     folder = tmp_path / "h.csv"
     folder.mkdir()
     assert sentences(folder) == [
-        "h.csv: this is a folder, not a file. Allowed: .xlsx, .csv, .tsv, .json, .parquet. Name the schedule "
-        "inside it."
+        f"h.csv: this is a folder, not a file. {ALLOWED}. Name the schedule inside it."
     ]
 
 
@@ -92,9 +101,10 @@ def test_a_parquet_file_with_nan(tmp_path: Path) -> None:
     path = tmp_path / "h.parquet"
     columns = {"circuit": ["C1"], "quantity": [1], "input_power_w": [float("nan")], "room": [{"a": 1}]}
     polars.DataFrame(columns).write_parquet(path)
-    assert sentences(path) == [
+    assert notes(path) == [
+        "Not read: the watts of 1 of 1 rows; their circuits cannot be proven.",
         "h.parquet, rows[0].input_power_w: the value is not a finite number. Write a number, or leave "
-        "the cell empty when it is not known.",
+        "the cell empty when it is not known. The value is taken as not known.",
         "h.parquet, rows[0].room: the value is nested and cannot be read. Give a number, a text, a list of "
-        "words, or a list of the lower and the upper number.",
+        "words, or a list of the lower and the upper number. The value is taken as not known.",
     ]

@@ -6,55 +6,37 @@ from pathlib import Path
 
 import pytest
 
-from tests.intake.files import sentences, write_csv
+from tests.intake.files import notes, sentences, write_csv
 
 JSON: dict[str, tuple[str, list[str]]] = {
     "not JSON": (
         '[{"circuit":\n "C1" 6}]',
-        ["h.json, line 2: the file is not JSON: Expecting ',' delimiter at column 7. Mend it there."],
+        ["h.json, line 2: the file is not JSON: Expecting ',' delimiter at column 7. Mend it "
+         "there."],
     ),
     "not a list": (
         '"C1"',
-        ["h.json: the file is not a list of rows. A list of rows, each an object with the headings as keys, "
-         "or an object with the key rows."],
+        ["h.json: the file is not a list of rows. A list of rows, each an object with the "
+         "headings as keys, or an object with the key rows."],
     ),
     "no rows": (
         "[]",
-        ["h.json: the file has no rows. A list of rows, each an object with the headings as keys, or an "
-         "object with the key rows."],
+        ["h.json: the file has no rows. A list of rows, each an object with the headings as "
+         "keys, or an object with the key rows."],
     ),
     "unknown key beside rows": (
         '{"row": []}',
-        ["h.json: the key 'row' is not known. A list of rows, each an object with the headings as keys, "
-         "or an object with the key rows. Nearest: rows."],
+        ["h.json: the key 'row' is not known. A list of rows, each an object with the headings "
+         "as keys, or an object with the key rows. Nearest: rows."],
     ),
     "a row that is a list": (
         '[{"circuit": "C1", "quantity": 1}, ["C2", 1]]',
-        ["h.json, rows[1]: the row is not an object. A list of rows, each an object with the headings as "
-         "keys, or an object with the key rows."],
-    ),
-    "unknown heading": (
-        '[{"circuit": "C1", "quantity": 1, "price": 2}]',
-        ["h.json, key price: the heading 'price' is not known. Put # before the heading to leave the column "
-         "out."],
+        ["h.json, rows[1]: the row is not an object. A list of rows, each an object with the "
+         "headings as keys, or an object with the key rows."],
     ),
     "key twice": (
         '[{"circuit": "C1", "circuit": "C2", "quantity": 1}]',
         ["h.json: the key 'circuit' stands twice in one object. Keep one of them."],
-    ),
-    "negative": (
-        '[{"circuit": "C1", "quantity": 1, "input_power_w": -5}]',
-        ["h.json, rows[0].input_power_w: '-5' is below zero. The input power in W is 0 or more."],
-    ),
-    "NaN": (
-        '[{"circuit": "C1", "quantity": 1, "input_power_w": NaN}]',
-        ["h.json, rows[0].input_power_w: the value is not a finite number. Write a number, or leave the cell "
-         "empty when it is not known."],
-    ),
-    "a nested value": (
-        '[{"circuit": "C1", "quantity": 1, "input_power_w": {"low": 5}}]',
-        ["h.json, rows[0].input_power_w: the value is nested and cannot be read. Give a number, a text, a "
-         "list of words, or a list of the lower and the upper number."],
     ),
     "an escape sequence": (
         '[{"circuit": "C\\u001b[31m", "quantity": 1}]',
@@ -62,8 +44,35 @@ JSON: dict[str, tuple[str, list[str]]] = {
     ),
     "nested too deeply": (
         "[" * 100_000,
-        ["h.json: the file is nested too deeply. A list of rows, each an object with the headings as "
-         "keys, or an object with the key rows."],
+        ["h.json: the file is nested too deeply. A list of rows, each an object with the "
+         "headings as keys, or an object with the key rows."],
+    ),
+}  # fmt: skip
+
+# Read all the same, and told.
+TOLD: dict[str, tuple[str, list[str]]] = {
+    "unknown heading": (
+        '[{"circuit": "C1", "quantity": 1, "price": 2}]',
+        ["Columns left out: price."],
+    ),
+    "negative": (
+        '[{"circuit": "C1", "quantity": 1, "input_power_w": -5}]',
+        ["Not read: the watts of 1 of 1 rows; their circuits cannot be proven.",
+         "h.json, rows[0].input_power_w: '-5' is below zero. The input power in W is 0 or "
+         "more. The value is taken as not known."],
+    ),
+    "NaN": (
+        '[{"circuit": "C1", "quantity": 1, "input_power_w": NaN}]',
+        ["Not read: the watts of 1 of 1 rows; their circuits cannot be proven.",
+         "h.json, rows[0].input_power_w: the value is not a finite number. Write a number, or "
+         "leave the cell empty when it is not known. The value is taken as not known."],
+    ),
+    "a nested value": (
+        '[{"circuit": "C1", "quantity": 1, "input_power_w": {"low": 5}}]',
+        ["Not read: the watts of 1 of 1 rows; their circuits cannot be proven.",
+         "h.json, rows[0].input_power_w: the value is nested and cannot be read. Give a "
+         "number, a text, a list of words, or a list of the lower and the upper number. The "
+         "value is taken as not known."],
     ),
 }  # fmt: skip
 
@@ -71,3 +80,8 @@ JSON: dict[str, tuple[str, list[str]]] = {
 @pytest.mark.parametrize(("text", "expected"), JSON.values(), ids=JSON.keys())
 def test_json(tmp_path: Path, text: str, expected: list[str]) -> None:
     assert sentences(write_csv(tmp_path / "h.json", text)) == expected
+
+
+@pytest.mark.parametrize(("text", "expected"), TOLD.values(), ids=TOLD.keys())
+def test_json_that_is_read(tmp_path: Path, text: str, expected: list[str]) -> None:
+    assert notes(write_csv(tmp_path / "h.json", text)) == expected

@@ -6,7 +6,7 @@ import datetime
 from pathlib import Path
 from typing import Any
 
-from tests.intake.files import Fill, sentences, write_xlsx
+from tests.intake.files import Fill, notes, read, sentences, write_xlsx
 
 HEAD = ["Circuit", "Qty", "Watts", "Room"]
 ROW = ["C1", 6, 5.5, "Hall"]
@@ -25,8 +25,17 @@ def test_a_formula_that_was_never_calculated(tmp_path: Path) -> None:
     assert sentences(workbook(tmp_path, ROW, fill=fill)) == [
         "h.xlsx, sheet Circuits, cell B2: the cell holds a formula whose stored result is 0, as if never "
         f"calculated. {RECALCULATE}",
+    ]
+
+
+def test_an_error_under_the_watts_leaves_them_unknown(tmp_path: Path) -> None:
+    def fill(_: Any, sheet: Any) -> None:
+        sheet.write_formula(1, 2, "=A9", None, "#REF!")
+
+    assert notes(workbook(tmp_path, ROW, fill=fill)) == [
+        "Not read: the watts of 1 of 1 rows; their circuits cannot be proven.",
         "h.xlsx, sheet Circuits, cell C2: the cell holds the error '#REF!'. Mend the formula, or write the "
-        "value itself.",
+        "value itself. The value is taken as not known.",
     ]
 
 
@@ -50,7 +59,7 @@ def test_rows_of_formulas_alone_are_not_dropped(tmp_path: Path) -> None:
 
     told = sentences(workbook(tmp_path, ROW, fill=fill))
     assert [sentence.split(":")[0] for sentence in told] == [
-        f"h.xlsx, sheet Circuits, cell {letter}3" for letter in "ABC"
+        f"h.xlsx, sheet Circuits, cell {letter}3" for letter in "AB"
     ]
 
 
@@ -71,31 +80,33 @@ def test_a_merged_quantity(tmp_path: Path) -> None:
         sheet.merge_range(1, 1, 2, 1, 6)
 
     assert sentences(workbook(tmp_path, ROW, ["C2", None, 5], fill=fill)) == [
-        "h.xlsx, sheet Circuits, cell B3: the row has no quantity. Write the quantity in every row, or empty "
-        "the row."
+        "h.xlsx, sheet Circuits, cell B3: the row has no quantity. Write how many luminaires the row stands "
+        "for."
     ]
 
 
 def test_a_column_without_heading(tmp_path: Path) -> None:
-    assert sentences(workbook(tmp_path, [*ROW, "stray"])) == [
-        "h.xlsx, sheet Circuits, cell E2: the cell has a value but its column has no heading. Give the "
-        "column a heading, or empty its cells."
+    assert notes(workbook(tmp_path, [*ROW, "stray"])) == [
+        "h.xlsx, sheet Circuits, cell E2: a column without a heading holds values and is left out."
+    ]
+    head = [*HEAD[:2], None, *HEAD[2:]]
+    path = write_xlsx(tmp_path / "h.xlsx", {"Circuits": [head, [*ROW[:2], "stray", *ROW[2:]]]})
+    assert notes(path) == [
+        "h.xlsx, sheet Circuits, cell C2: a column without a heading holds values and is left out."
     ]
 
 
-def test_rooms_that_clash(tmp_path: Path) -> None:
-    assert sentences(workbook(tmp_path, ROW, ["C1", 1, 5, "Stairs"])) == [
-        "h.xlsx, sheet Circuits, cell D3: circuit 'C1' has the room 'Stairs' here and 'Hall' in cell "
-        "D2. All rows of a circuit have one room. Write the same in each, leave all but one empty, or "
-        "make it two circuits."
-    ]
+def test_a_circuit_may_serve_two_rooms(tmp_path: Path) -> None:
+    schedule = read(workbook(tmp_path, ROW, ["C1", 1, 5, "Stairs"]))
+    assert [(row.circuit, row.room) for row in schedule.rows] == [("C1", "Hall"), ("C1", "Stairs")]
+    assert schedule.notes == ()
 
 
 def test_two_sheets_with_a_schedule(tmp_path: Path) -> None:
     path = write_xlsx(tmp_path / "h.xlsx", {"Ground": [HEAD, ROW], "First": [HEAD, ROW]})
     assert sentences(path) == [
-        "h.xlsx: more than one sheet is a schedule. Sheets: Ground, First. Name the one to read with "
-        "--sheet, or call it Circuits."
+        "h.xlsx: more than one sheet is a schedule of the same circuits. Sheets: Ground, First. Name the "
+        "one to read with --sheet, or call it Circuits."
     ]
     assert sentences(path, "ground") == []
     assert sentences(path, "Grund") == [

@@ -36,7 +36,7 @@ def encrypted() -> bytes:
         ),
         (
             b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" + b"\0" * 600,
-            f"h.xlsx: the file is a workbook of an old format, not .xlsx. {SAVE_AGAIN}",
+            f"h.xlsx: the workbook is damaged or is not a workbook. {SAVE_AGAIN}",
         ),
     ],
     ids=["text", "cut short", "encrypted", "old format"],
@@ -121,7 +121,7 @@ STRAY = "Copy the schedule alone into a new workbook."
         ),
         ('<row r="1"><c r="ZZZZZ1"><v>1</v></c></row>', "the sheet has a cell with the address 'ZZZZZ1'"),
         (
-            "".join(f'<row r="{row}"><c r="A{row}"><v>1</v></c></row>' for row in range(1, 100_040)),
+            "".join(f'<row r="{row}"><c r="A{row}"><v>1</v></c></row>' for row in range(1, 100_100)),
             "the sheet has more than 100000 rows",
         ),
     ],
@@ -143,9 +143,7 @@ def test_a_shared_text_used_in_too_many_cells(tmp_path: Path) -> None:
 
 def test_a_shared_text_that_is_not_there(tmp_path: Path) -> None:
     path = with_part(workbook(tmp_path), SHEET, sheet_xml('<row r="1"><c r="A1" t="s"><v>99</v></c></row>'))
-    told = sentences(path)
-    assert len(told) == 1
-    assert told[0].startswith("h.xlsx: the workbook cannot be read (")
+    assert sentences(path) == [f"h.xlsx: the workbook is damaged: a shared text is not there. {SAVE_AGAIN}"]
 
 
 def test_empty_cells_far_away_do_no_harm(tmp_path: Path) -> None:

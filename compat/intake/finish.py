@@ -1,0 +1,71 @@
+"""Entries turned into the rows of a schedule; rows of one circuit that clash are faults."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from compat.intake.agreement import Agreement
+from compat.intake.entries import Entry
+from compat.intake.headings import Column
+from compat.intake.told import Told
+from compat.model.schedule import ScheduleRow
+from compat.model.values import Trait
+
+# What all rows of a circuit must say alike; rooms may differ, since a circuit may serve several.
+_OF_CIRCUIT = ("output", "breaker", "line")
+
+
+def schedule_rows(entries: Sequence[Entry], columns: Mapping[str, Column], told: Told) -> list[ScheduleRow]:
+    """The rows in file order; adds a fault for each statement that another row contradicts."""
+    agreement = Agreement()
+    rows = []
+    for entry in entries:
+        _check(entry, agreement, columns, told)
+        rows.append(_row(entry))
+    return rows
+
+
+def _check(entry: Entry, agreement: Agreement, columns: Mapping[str, Column], told: Told) -> None:
+    stated = [(name, entry.words[name]) for name in _OF_CIRCUIT if name in entry.words]
+    for name, word in stated:
+        cell = entry.cells.get(name)
+        text = cell.text if cell else word
+        fault = agreement.check(entry.circuit, columns[name], word, text, entry.place(name))
+        if fault:
+            told.faults.add(fault)
+    for name, trait in entry.circuit_traits.items():
+        cell = entry.cells.get(name)
+        column = columns.get(name)
+        where = trait.origin or entry.place(name)
+        text = cell.text if cell else str(trait.content)
+        if column is not None and trait.content is not None:
+            fault = agreement.check(entry.circuit, column, trait.content, text, where)
+            if fault:
+                told.faults.add(fault)
+
+
+def _row(entry: Entry) -> ScheduleRow:
+    words = entry.words
+    code, name = words.get("luminaire_type_code", ""), words.get("luminaire_type", "")
+    kind = name or code or words.get("description", "")
+    return ScheduleRow(
+        number=entry.table.grid.numbers[entry.index],
+        circuit=entry.circuit,
+        quantity=entry.quantity or 1,
+        room=words.get("room", ""),
+        luminaire_type=f"{code} {name}" if code and name and code != name else kind,
+        driver_id=words.get("driver"),
+        output_id=words.get("output"),
+        breaker=words.get("breaker"),
+        line=words.get("line"),
+        panel=words.get("panel"),
+        rcd=words.get("rcd"),
+        driver_traits={key: trait for key, trait in entry.driver.items() if _says(trait)},
+        circuit_traits=entry.circuit_traits,
+        origins=entry.origins,
+    )
+
+
+def _says(trait: Trait) -> bool:
+    """A trait that is not known is left out, so that the dataset's driver may still say it."""
+    return trait.content is not None

@@ -1,0 +1,142 @@
+"""What the reading has to tell, gathered while it goes: once for each thing, with how often and where."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from compat.intake.cells import FaultList, Unreadable, printable, shown
+from compat.intake.headings import Bound
+from compat.model.faults import Fault
+from compat.model.reading import LeftOut, ReadColumn, Reading, UnreadWord
+from compat.model.values import Origin
+
+MOST_NAMED = 12
+# Why a column is left out that the user's own map leaves out; that is not told again.
+BY_MAP = "the map leaves it out"
+
+
+@dataclass(slots=True)
+class _Unread:
+    """One text under one heading that is not understood."""
+
+    bound: Bound
+    error: Unreadable
+    first: Origin
+    count: int = 0
+
+
+@dataclass(slots=True)
+class Told:
+    """Faults that stop the file, notes that do not, and the record of the reading."""
+
+    faults: FaultList
+    notes: list[str] = field(default_factory=list)
+    columns: list[ReadColumn] = field(default_factory=list)
+    columns_left_out: list[LeftOut] = field(default_factory=list)
+    rows_left_out: list[LeftOut] = field(default_factory=list)
+    _unread: dict[tuple[str, str], _Unread] = field(default_factory=dict)
+    _groups: dict[str, list[Origin]] = field(default_factory=dict)
+    _once: set[str] = field(default_factory=set)
+
+    def fault(self, what: str, where: Origin, allowed: str = "", do: str = "") -> None:
+        """A fault that stops the file once it is read through."""
+        self.faults.add(Fault(what, where, allowed, do))
+
+    def unread(self, text: str, bound: Bound, error: Unreadable, where: Origin) -> None:
+        """A text of an optional cell that is not understood: its value is not known."""
+        found = self._unread.setdefault((bound.heading, text), _Unread(bound, error, where))
+        found.count += 1
+
+    def row_left_out(self, text: str, where: Origin, why: str) -> None:
+        """A row that is not read, and why."""
+        self.rows_left_out.append(LeftOut(text, where, why))
+
+    def grouped(self, sentence: str, where: Origin) -> None:
+        """A remark on a cell; the same remark on many cells becomes one note with the first place."""
+        self._groups.setdefault(sentence, []).append(where)
+
+    def once(self, note: str, where: Origin) -> None:
+        """A note on a heading, told for the first sheet that has it."""
+        if note not in self._once:
+            self._once.add(note)
+            self.notes.append(f"{where.text()}: {note}")
+
+    def all_notes(self, rows: int, lacking: Mapping[str, int]) -> list[str]:
+        """The notes, gravest first; ``rows`` is how many rows the schedule has, ``lacking`` in how many
+        of them a trait is not known."""
+        unread = [self._unread_sentence(entry) for entry in self._unread.values()]
+        grouped = [
+            f"{places[0].text()}: {sentence}." + (f" So in {len(places)} rows." if len(places) > 1 else "")
+            for sentence, places in self._groups.items()
+        ]
+        first = [*self._lost(rows, lacking), *self._columns_note()]
+        return [*first, *unread, *grouped, *self._rows_notes(), *self.notes]
+
+    def reading(self) -> Reading:
+        """The record of the reading."""
+        unread = tuple(
+            UnreadWord(text, heading, entry.count, entry.first, entry.error.what)
+            for (heading, text), entry in self._unread.items()
+        )
+        return Reading(tuple(self.columns), tuple(self.columns_left_out), tuple(self.rows_left_out), unread)
+
+    def _lost(self, rows: int, lacking: Mapping[str, int]) -> list[str]:
+        """Says first when the watts or the methods of many rows could not be read."""
+        lost = []
+        for names, word in ((("input_power_w", "total_power_w"), "watts"), (("methods",), "methods")):
+            unread = sum(e.count for e in self._unread.values() if e.bound.column.name in names)
+            count = min(unread, lacking.get(names[0], 0))
+            if count * 5 > rows:
+                lost.append(f"the {word} of {count}")
+        if not lost:
+            return []
+        return [f"Not read: {' and '.join(lost)} of {rows} rows; their circuits cannot be proven."]
+
+    def _columns_note(self) -> list[str]:
+        plain = [entry for entry in self.columns_left_out if not entry.why]
+        reasons = [
+            f"{entry.place.text()}: {f'the column {shown(entry.text)} is left out: ' if entry.text else ''}"
+            f"{entry.why}."
+            for entry in self.columns_left_out
+            if entry.why not in ("", BY_MAP)
+        ]
+        if not plain:
+            return reasons
+        names = listed(dict.fromkeys(printable(entry.text) for entry in plain))
+        return [f"Columns left out: {names}.", *reasons]
+
+    def _rows_notes(self) -> list[str]:
+        """A note for each reason, or for the one row that has it."""
+        by_reason: dict[str, list[LeftOut]] = {}
+        for entry in self.rows_left_out:
+            by_reason.setdefault(entry.why, []).append(entry)
+        notes = []
+        for why, entries in by_reason.items():
+            first = entries[0]
+            note = f"{first.place.text()}: the row {why} and is not read"
+            if len(entries) > 1:
+                others = listed(spot(entry.place) for entry in entries[1:])
+                be = "is" if len(entries) == 2 else "are"
+                note += f"; so {be} {len(entries) - 1} more: {others}"
+            notes.append(f"{note}.")
+        return notes
+
+    def _unread_sentence(self, entry: _Unread) -> str:
+        fault = entry.error.fault(entry.first)
+        often = f" It stands in {entry.count} cells, this is the first." if entry.count > 1 else ""
+        return f"{fault.sentence()} The value is taken as not known.{often}"
+
+
+def listed(items: Iterable[object], most: int = MOST_NAMED) -> str:
+    """``a, b, c and 5 more``."""
+    kept: Sequence[object] = list(items)
+    more = f" and {len(kept) - most} more" if len(kept) > most else ""
+    return ", ".join(map(str, kept[:most])) + more
+
+
+def spot(place: Origin) -> str:
+    """The place without its file: cell, line or key."""
+    if place.cell:
+        return place.cell
+    return f"line {place.line}" if place.line is not None else (place.key or place.file)
