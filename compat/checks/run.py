@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Protocol
 
 from compat.checks import (
+    alias_tables,
     applicability,
     ask_for,
     basis,
@@ -49,6 +50,7 @@ class CheckModule(Protocol):
 CHECKS: Sequence[CheckModule] = (
     published_schemas,
     vocabulary,
+    alias_tables,
     ids,
     file_names,
     citations,

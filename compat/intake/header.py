@@ -81,7 +81,7 @@ def bind_columns(
         where = grid.place(header.last_row, index, text)
         if not text:
             _check_no_values(grid, header, index, faults)
-        elif headings.recognised(text) is None and headings.is_total(text):
+        elif headings.is_total(text):
             notes.append(f"{where.text()}: the column {shown(text)} is a total and is not read.")
         elif not headings.is_ignored(text):
             try:

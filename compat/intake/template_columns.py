@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from compat.intake.headings import REQUIRED, ROW_COLUMNS, SPANS, Column, Headings
+from compat.intake.headings import REQUIRED, SPANS, Column, Headings
 from compat.model.vocabulary import Vocabulary
 
 # The columns that most schedules need, with the example row. The rest stand on the sheet Columns.
@@ -49,6 +49,13 @@ _ROW_GUIDE: dict[str, tuple[str, str, str]] = {
                "figures in the row go before those of the dataset"),
     "output": ("the output the circuit is to be on", "the sheet Lists",
                "an id of the list; empty to have the outputs compared"),
+    "luminaire_type_code": ("the code under which the luminaire type is listed elsewhere",
+                            "the luminaire schedule", "a code such as D1"),
+    "description": ("the luminaire in words; what they surely say is read where the row states no more",
+                    "the luminaire schedule", "such as GU10 LED 7 W"),
+    "panel": ("the distribution board; the same circuit number on two boards is two circuits",
+              "the wiring plan", "a name"),
+    "rcd": ("which circuits share a residual-current device", "the wiring plan", "a label"),
 }  # fmt: skip
 _FIGURE = "a number, or a range such as 5.5 to 6.5; empty when not known; no thousands separator"
 _METHODS = "one or more, parted by semicolons; every driver can also be switched, so that is always added"
@@ -130,7 +137,7 @@ def _words(column: Column, vocabulary: Vocabulary) -> tuple[str, ...]:
 
 def _guide(column: Column, vocabulary: Vocabulary) -> Guide:
     heading = heading_of(column, vocabulary)
-    if column.name in ROW_COLUMNS:
+    if column.name in _ROW_GUIDE:
         return Guide(heading, "", *_ROW_GUIDE[column.name])
     first = column.traits[0]
     symbol = vocabulary.unit_symbol(column.unit)

@@ -16,7 +16,7 @@ from compat.model.vocabulary import TraitDefinition
 from tests.intake.files import outcome, vocabulary
 
 UNITS = UnitTable(vocabulary())
-PEAK = Figures(vocabulary().traits["driver.inrush_peak_a"], UNITS, "a")
+PEAK = Figures(vocabulary().traits["driver.inrush_peak_a"], UNITS, "a", ".")
 
 
 @given(st.floats(min_value=1e-6, max_value=1e9, allow_nan=False))
@@ -44,6 +44,16 @@ def test_a_point_and_a_comma_read_alike(number: Decimal) -> None:
 def test_milliampere_and_ampere_agree(milliampere: Decimal) -> None:
     expected = float(milliampere / 1000)
     assert PEAK.interval(f"{milliampere} mA") == Interval(expected, expected)
+
+
+@given(st.integers(min_value=1000, max_value=999999), st.sampled_from([".", ","]))
+def test_grouped_thousands_are_read_by_the_other_mark_and_asked_about_without(number: int, mark: str) -> None:
+    grouped = f"{number:,}".replace(",", mark)
+    trait = vocabulary().traits["driver.inrush_peak_a"]
+    known = Figures(trait, UNITS, "a", "," if mark == "." else ".").interval(grouped)
+    assert known == Interval(number, number)
+    open_ = Figures(trait, UNITS, "a", None)
+    assert isinstance(outcome(lambda: open_.interval(grouped), Unreadable), Unreadable)
 
 
 @given(st.text(alphabet="0123456789.,-–+eE µAmsVW%/<>≤≥ tonaif?", max_size=30) | st.text(max_size=30))

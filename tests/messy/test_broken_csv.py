@@ -107,7 +107,7 @@ CSV: dict[str, tuple[str, list[str]]] = {
         HEAD + "C1,1,5,,,DALI; traling edge\n",
         ["h.csv, line 2, column Control: the word 'traling edge' in 'DALI; traling edge' is not known in the "
          "column: methods it accepts. Allowed: forward phase, reverse phase, 0-10 V, DALI, DMX, switched. "
-         "Nearest: trailing edge, leading edge, trailing."],
+         "Nearest: trailing edge, trailing edge phase, phase trailing edge."],
     ),
     "two figures for one trait": (
         "Circuit,Qty,Inrush,Inrush width (us)\nC1,1,28 A/380 us,200\n",
@@ -153,8 +153,8 @@ CSV: dict[str, tuple[str, list[str]]] = {
         ["h.csv, line 2, column Circuit: the text has 201 characters. At most 200. Shorten it."],
     ),
     "every fault at once": (
-        "Circuit,Qty,Watts,Price\nC1,x,-1,2\n,1,5,\n",
-        ["h.csv, line 1, column Price: the heading 'Price' is not known. Put # before the heading to leave "
+        "Circuit,Qty,Watts,Fabric\nC1,x,-1,2\n,1,5,\n",
+        ["h.csv, line 1, column Fabric: the heading 'Fabric' is not known. Put # before the heading to leave "
          "the column out.",
          "h.csv, line 2, column Qty: 'x' is not a quantity. A quantity is a whole number from 1 to 100000.",
          "h.csv, line 2, column Watts: '-1' is below zero. The input power in W is 0 or more.",

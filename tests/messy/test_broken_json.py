@@ -34,9 +34,9 @@ JSON: dict[str, tuple[str, list[str]]] = {
          "keys, or an object with the key rows."],
     ),
     "unknown heading": (
-        '[{"circuit": "C1", "quantity": 1, "price": 2}]',
-        ["h.json, key price: the heading 'price' is not known. Put # before the heading to leave the column "
-         "out."],
+        '[{"circuit": "C1", "quantity": 1, "fabric": 2}]',
+        ["h.json, key fabric: the heading 'fabric' is not known. Put # before the heading to leave the "
+         "column out."],
     ),
     "key twice": (
         '[{"circuit": "C1", "circuit": "C2", "quantity": 1}]',
