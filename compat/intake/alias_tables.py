@@ -30,7 +30,11 @@ LANGUAGES = ("en", "de", "fr", "es", "nl", "it", "sv", "da", "nb")
 # ``hedge`` makes what a description says beside it doubtful.
 NOT_KNOWN, NO_METHOD, METHOD_OPEN = "not_known", "no_method", "method_open"
 YES, NO, HEDGE = "yes", "no", "hedge"
-OWN_LISTS = (NOT_KNOWN, NO_METHOD, METHOD_OPEN, YES, NO, HEDGE)
+# What descriptions are read by: lamp bases, LED strips, and words that make a figure one of another thing.
+MAINS_BASE, LOW_VOLTAGE_BASE, STRIP = "mains_base", "low_voltage_base", "strip"
+HALOGEN, COMPARISON = "halogen", "comparison"
+DESCRIPTION_LISTS = (HEDGE, MAINS_BASE, LOW_VOLTAGE_BASE, STRIP, HALOGEN, COMPARISON)
+OWN_LISTS = (NOT_KNOWN, NO_METHOD, METHOD_OPEN, YES, NO, *DESCRIPTION_LISTS)
 # Letters that do not come apart into a plain letter and an accent, and how they are typed without.
 _WHOLE_LETTERS = str.maketrans({"ß": "ss", "ø": "o", "æ": "ae", "œ": "oe", "ł": "l", "đ": "d", "ı": "i"})
 _TYPED = str.maketrans({"ä": "ae", "ö": "oe", "ü": "ue", "å": "aa", "ø": "oe"})
