@@ -55,7 +55,7 @@ _WIDTH = re.compile(r" ?(?:wide|width|deep|high|long)\b", re.IGNORECASE)
 # Below this a voltage is that of LEDs behind a driver or of low-voltage lamps.
 LOWEST_MAINS_V, HIGHEST_MAINS_V = 100, 480
 STRIP_VOLTAGES_V = (5.0, 12.0, 24.0, 36.0, 48.0)
-# Voltage of LEDs, watts over amperes: where it lies here, the current is that of the LEDs and not of the mains.
+# Voltage of LEDs, watts over amperes: where it lies here, the current is that of the LEDs, not of the mains.
 # 60 V direct voltage without load is the limit of IEC 60598-1, 8.2.3 (second hand).
 LED_VOLTS = (2.0, 60.0)
 # Words that name a method in a column of methods and may mean something else in a description.
@@ -141,10 +141,10 @@ class DescriptionReader:
                 found["input_voltage_min_v"] = Interval(value.low, value.low)
                 found["input_voltage_max_v"] = Interval(value.high, value.high)
         if len(hertz := set(_all(_HERTZ, clauses))) == 1:
-            value = self._figure("input_frequency_min_hz", hertz.pop()).get("input_frequency_min_hz")
-            if isinstance(value, Interval):
-                found["input_frequency_min_hz"] = Interval(value.low, value.low)
-                found["input_frequency_max_hz"] = Interval(value.high, value.high)
+            stated = self._figure("input_frequency_min_hz", hertz.pop()).get("input_frequency_min_hz")
+            if isinstance(stated, Interval):
+                found["input_frequency_min_hz"] = Interval(stated.low, stated.low)
+                found["input_frequency_max_hz"] = Interval(stated.high, stated.high)
         return found
 
     def _methods(self, clauses: list[_Clause], kept: list[_Clause]) -> dict[str, Content]:
