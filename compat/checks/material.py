@@ -9,9 +9,9 @@ from pathlib import Path
 from typing import Any
 
 from compat.checks.exceptions_file import read_exceptions
-from compat.dataset.overlay import with_own_equipment
 from compat.dataset.read import Dataset, load_dataset
 from compat.dataset.toml_files import line_of, read_text, read_toml
+from compat.intake.own_equipment import is_list, with_own
 from compat.model.equipment import SUBJECT_OF
 from compat.model.exceptions import ExceptionEntry
 from compat.model.faults import BadInput, Fault
@@ -105,12 +105,14 @@ def read_overlay(root: Path | None, drivers: Path | None, outputs: Path | None) 
     files = [(table, path) for table, path in (("drivers", drivers), ("outputs", outputs)) if path]
     for table, path in files:
         try:
-            dataset = with_own_equipment(dataset, table, path)
+            dataset = with_own(dataset, table, path).dataset
         except BadInput as error:
             faults.extend(error.faults)
     if faults:
         raise BadInput(faults)
-    return Material(dataset, (), {}, (), tuple(_entries(files, dataset)), overlay=True)
+    # A spreadsheet has no entries as the dataset writes them; that it can be read is all there is to check.
+    written = [(table, path) for table, path in files if not is_list(path)]
+    return Material(dataset, (), {}, (), tuple(_entries(written, dataset)), overlay=True)
 
 
 def _entries(files: Iterable[tuple[str, Path]], dataset: Dataset) -> Iterator[TableEntry]:

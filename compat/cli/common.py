@@ -53,16 +53,22 @@ def open_dataset(folder: Path | None) -> Dataset:
 def open_inputs(
     dataset_folder: Path | None, drivers: Path | None, outputs: Path | None, project: Path | None
 ) -> tuple[Dataset, list[ParsedRule], Setting]:
-    """Dataset with the user's equipment, rules and setting. Raises BadInput."""
-    from compat.dataset.overlay import read_setting, with_own_equipment
+    """Dataset with the user's equipment, rules and setting; what was not read of a list of equipment is told
+    on the error stream. Raises BadInput.
+    """
+    from compat.dataset.overlay import read_setting
     from compat.dataset.read import data_root
+    from compat.intake.own_equipment import with_own
     from compat.rulebook.kept import opened, opened_kept
 
     known = opened_kept(data_root()) if dataset_folder is None else opened(open_dataset(dataset_folder))
-    dataset = with_own_equipment(known.dataset, "drivers", drivers)
-    dataset = with_own_equipment(dataset, "outputs", outputs)
-    setting = read_setting(dataset, project, outputs, known.standing)
-    return dataset, known.rules, setting
+    with_drivers = with_own(known.dataset, "drivers", drivers)
+    laid = with_own(with_drivers.dataset, "outputs", outputs)
+    for path, notes in ((drivers, with_drivers.notes), (outputs, laid.notes)):
+        for note in notes:
+            sys.stderr.write(f"{path.name if path else ''}: {note}\n")
+    setting = read_setting(laid.dataset, project, laid.ids, known.standing)
+    return laid.dataset, known.rules, setting
 
 
 def opened_schedule(

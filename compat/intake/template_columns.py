@@ -94,7 +94,7 @@ def usual_columns(
     columns = Headings(vocabulary).columns
     ids = {"driver": tuple(driver_ids), "output": tuple(output_ids)}
     made = [
-        _template_column(columns[name], example, ids.get(name, ()), vocabulary)
+        template_column(columns[name], example, ids.get(name, ()), vocabulary)
         for name, example in USUAL.items()
         if name in columns
     ]
@@ -116,9 +116,10 @@ def guides(vocabulary: Vocabulary) -> list[Guide]:
     return [_guide(columns[name], vocabulary) for name in names]
 
 
-def _template_column(
+def template_column(
     column: Column, example: str, ids: tuple[str, ...], vocabulary: Vocabulary
 ) -> TemplateColumn:
+    """A column with its heading, an example, and the ids or words to choose from."""
     heading = heading_of(column, vocabulary)
     if not column.traits:
         return TemplateColumn(heading, example, ids, bool(ids), column.name not in REQUIRED[1:])
@@ -139,6 +140,11 @@ def _guide(column: Column, vocabulary: Vocabulary) -> Guide:
     heading = heading_of(column, vocabulary)
     if column.name in _ROW_GUIDE:
         return Guide(heading, "", *_ROW_GUIDE[column.name])
+    return guide_of_trait(column, heading, vocabulary)
+
+
+def guide_of_trait(column: Column, heading: str, vocabulary: Vocabulary) -> Guide:
+    """What a column of figures or words means, where one finds it and what to write."""
     first = column.traits[0]
     symbol = vocabulary.unit_symbol(column.unit)
     if column.name in SPANS:
