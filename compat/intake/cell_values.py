@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from compat.intake.cells import NumberText, Unreadable, shown
+from compat.intake.description import HIGHEST_MAINS_V, LOWEST_MAINS_V, DescriptionReader
 from compat.intake.figure_grammar import DecimalMark, split_pair
 from compat.intake.headings import Bound
 from compat.intake.numbers import Figures
@@ -14,6 +15,7 @@ from compat.model.values import Content, Interval
 from compat.model.vocabulary import TraitDefinition, Vocabulary
 
 PEAK, WIDTH = "inrush_peak_a", "inrush_width_us"
+VOLTAGES = ("input_voltage_min_v", "input_voltage_max_v")
 FREQUENCIES = ("input_frequency_min_hz", "input_frequency_max_hz")
 # '230 V~50 Hz', '220-240 V AC, 50/60 Hz'
 _WITH_FREQUENCY = re.compile(r"(.*?(?:V|~|AC|ac)) ?[,;/~ ] ?([0-9][0-9.,/ -]* ?Hz)", re.IGNORECASE)
@@ -33,6 +35,7 @@ class CellReader:
         self._words = Words(vocabulary)
         self._vocabulary = vocabulary
         self._decimal = decimal
+        self._describe = DescriptionReader(vocabulary)
         self._read: dict[tuple[object, ...], dict[str, Content] | Unreadable] = {}
 
     def contents(self, text: str, bound: Bound, decimal: DecimalMark | None = None) -> dict[str, Content]:
@@ -65,7 +68,11 @@ class CellReader:
             return self._methods(text, trait)
         if trait.name == "load_type" and (kind := _kind_beside(text)):
             return {trait.name: kind[1]}
-        if trait.name in ("current_each_a", "voltage_each_v") and (kind := _kind_beside(text)):
+        if trait.name == "input_power_w":
+            return self._watts(text, trait, bound, mark)
+        if trait.name == "voltage_each_v":
+            return self._voltage(text, trait, bound, mark)
+        if trait.name == "current_each_a" and (kind := _kind_beside(text)):
             figure = self._content(kind[0], trait, bound.unit, mark)
             both: dict[str, Content] = {"load_type": kind[1], trait.name: figure}
             return {name: content for name, content in both.items() if content is not None}
@@ -80,6 +87,46 @@ class CellReader:
         if trait.kind == "choice":
             return self._words.choice(text, trait)
         return self._words.token_set(text, trait)
+
+    def _watts(
+        self, text: str, trait: TraitDefinition, bound: Bound, mark: DecimalMark | None
+    ) -> dict[str, Content]:
+        """Watts; where more stands beside them, as in ``7W LED GU10``, what the text surely says."""
+        try:
+            content = self._content(text, trait, bound.unit, mark)
+        except Unreadable:
+            said = self._describe.read(text)
+            if trait.name not in said:
+                raise
+            return said
+        return {} if content is None else {trait.name: content}
+
+    def _voltage(
+        self, text: str, trait: TraitDefinition, bound: Bound, mark: DecimalMark | None
+    ) -> dict[str, Content]:
+        """Volts of one luminaire; those of the mains are its input voltage too."""
+        contents: dict[str, Content] = {}
+        kind = _kind_beside(text)
+        if kind:
+            text, contents["load_type"] = kind
+        lowest, highest = (self._vocabulary.traits.get(f"driver.{name}") for name in VOLTAGES)
+        if found := _WITH_FREQUENCY.fullmatch(text):
+            text = found[1].rstrip(" ,;/~")
+        volts = self._content(text, trait, bound.unit, mark)
+        if not isinstance(volts, Interval):
+            return contents
+        contents[trait.name] = volts
+        direct = re.search(r"dc|=|d\.c", text, re.IGNORECASE)
+        if (
+            lowest
+            and highest
+            and not direct
+            and volts.low >= LOWEST_MAINS_V
+            and volts.high <= HIGHEST_MAINS_V
+        ):
+            contents[lowest.name] = Interval(volts.low, volts.low)
+            contents[highest.name] = Interval(volts.high, volts.high)
+        return contents
 
     def _methods(self, text: str, trait: TraitDefinition) -> dict[str, Content]:
         """``DALI-2 DT8``: the method, and the device type beside it where the dataset has that trait."""

@@ -22,8 +22,9 @@ from compat.model.faults import ALIKE
 # tests/intake/tables/headings.csv with a letter lost, doubled, swapped or changed, and on headings of columns
 # that are not ours: no wrong match from here up.
 LEAST_SCORE = 92.0
-# Short words are near too many others.
+# Short words are near too many others; no heading is as long as a sentence.
 SHORTEST_NEAR = 6
+LONGEST_NEAR = 45
 
 # A row that starts with one of these adds up the rows above it.
 TOTAL_ROWS: tuple[str, ...] = ("total", "totals", "sub-total", "subtotal", "grand total", "sum")
@@ -54,6 +55,9 @@ class AliasIndex:
         for rows in tables:
             for row in rows:
                 self._add(row)
+        self._by_length: dict[int, list[str]] = {}
+        for key in self._known:
+            self._by_length.setdefault(len(key), []).append(key)
 
     def exact(self, heading: str) -> Alias | None:
         """What the table says of a heading; None when it is not there. A single letter is a heading only as a
@@ -81,15 +85,21 @@ class AliasIndex:
         like than ``LEAST_SCORE``, too short, or equally like a heading of another column.
         """
         key = fold_heading(heading)
-        if len(key) < SHORTEST_NEAR or len(key) > 60:
+        if not SHORTEST_NEAR <= len(key) <= LONGEST_NEAR:
             return None
+        # Only keys of about the same length can be so like.
+        slips = int(len(key) * (1 - LEAST_SCORE / 100)) + 1
+        lengths = range(len(key) - slips, len(key) + slips + 1)
+        near = [known for length in lengths for known in self._by_length.get(length, ())]
         # Loaded late: most schedules need no near heading.
         from rapidfuzz import process
         from rapidfuzz.distance import OSA
 
         found = process.extract(
-            key, self._known.keys(), scorer=OSA.normalized_similarity, score_cutoff=LEAST_SCORE / 100, limit=5
+            key, near, scorer=OSA.normalized_similarity, score_cutoff=LEAST_SCORE / 100, limit=5
         )
+        if not found:
+            return None
         best = [name for name, score, _ in found if score == found[0][1]]
         aliases = {(alias.column, alias.unit) for alias in map(self._known.__getitem__, best)}
         if len(aliases) != 1 or next(iter(aliases))[0] == LEFT_OUT:

@@ -183,9 +183,9 @@ class Headings:
     def _near(self, heading: str) -> Match | None:
         if self.is_ignored(heading):
             return None
-        for way in ways_to_read(heading, self.units):
-            found = self._index.nearest(way.stem)
-            if found is None or way.numbered:
+        for way in dict.fromkeys(ways_to_read(heading, self.units)):
+            found = None if way.numbered else self._index.nearest(way.stem)
+            if found is None:
                 continue
             alias, score = found
             column = self.columns.get(alias.column)

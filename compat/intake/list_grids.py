@@ -22,6 +22,7 @@ def grids_of(path: Path, headings: Headings) -> list[Grid]:
         from compat.intake import read
 
         file = path.name
-        data = read._bytes(path, file)
-        return list(read._grids(data, file, path.suffix.lower(), None, headings)[0])
+        data = read._bytes(path, file)  # type: ignore[attr-defined, unused-ignore]
+        grids = read._grids(data, file, path.suffix.lower(), None, headings)  # type: ignore[attr-defined, unused-ignore]
+        return list(grids[0])
     return list(read_source(path, KnownHeadings(headings)).grids)

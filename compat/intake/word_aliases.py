@@ -20,5 +20,5 @@ def meanings(name: str) -> dict[str, TokenSet]:
 
 @functools.cache
 def spellings(name: str) -> tuple[str, ...]:
-    """The words of a choice list as the table writes them, for nearest words."""
-    return tuple(row.word for row in word_rows() if row.list == name)
+    """The English words of a choice list as the table writes them, for nearest words."""
+    return tuple(row.word for row in word_rows() if row.list == name and row.language == "en")
