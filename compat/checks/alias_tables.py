@@ -9,6 +9,7 @@ from typing import TypeVar
 
 from compat.checks.material import Material
 from compat.intake.alias_tables import (
+    ABBREVIATIONS_FILE,
     HEADINGS_FILE,
     LANGUAGES,
     LEFT_OUT,
@@ -21,6 +22,7 @@ from compat.intake.alias_tables import (
     fold_heading,
     fold_word,
     intake_folder,
+    read_abbreviations,
     read_heading_rows,
     read_word_rows,
 )
@@ -45,6 +47,7 @@ def check(material: Material) -> Iterator[Fault]:
     for file, subject in ((HEADINGS_FILE, "driver"), (OUTPUT_HEADINGS_FILE, "output")):
         rows = _rows(folder / file, read_heading_rows, faults)
         faults += _heading_faults(file, rows, Headings(vocabulary, subject))
+    faults += _abbreviation_faults(folder / ABBREVIATIONS_FILE)
     faults += _word_faults(_rows(folder / WORDS_FILE, read_word_rows, faults), vocabulary)
     yield from faults
 
@@ -88,6 +91,22 @@ def _fits(row: HeadingRow, headings: Headings) -> bool:
     column = headings.columns[row.column]
     known = row.unit in headings.vocabulary.units and bool(column.unit)
     return known and headings.units.comparable(row.unit, column.traits[0])
+
+
+def _abbreviation_faults(path: Path) -> Iterator[Fault]:
+    try:
+        known = read_abbreviations(path)
+    except (OSError, KeyError, ValueError, csv.Error) as error:
+        what = f"the table cannot be read: {type(error).__name__} {error}"
+        yield Fault(what, Origin(path.name), do="Mend it, or take it from the last release")
+        return
+    for language, words in known.items():
+        if language not in LANGUAGES:
+            yield _unknown("language", language, LANGUAGES, Origin(path.name))
+        for short, word in words.items():
+            if not short or not fold_heading(word):
+                what = f"'{short}' is short for '{word}'"
+                yield Fault(what, Origin(path.name), "Both have letters", "Mend it")
 
 
 def _word_faults(rows: Sequence[WordRow], vocabulary: Vocabulary) -> Iterator[Fault]:

@@ -16,6 +16,7 @@ FOLDER = "intake"
 HEADINGS_FILE = "headings.csv"
 OUTPUT_HEADINGS_FILE = "output-headings.csv"
 WORDS_FILE = "words.csv"
+ABBREVIATIONS_FILE = "abbreviations.csv"
 # Column of a heading that schedules have and this program has no use for.
 LEFT_OUT = "-"
 # What a heading row may say besides: another heading of the same column goes before this one; it does not
@@ -34,7 +35,9 @@ YES, NO, HEDGE = "yes", "no", "hedge"
 MAINS_BASE, LOW_VOLTAGE_BASE, STRIP = "mains_base", "low_voltage_base", "strip"
 HALOGEN, COMPARISON = "halogen", "comparison"
 DESCRIPTION_LISTS = (HEDGE, MAINS_BASE, LOW_VOLTAGE_BASE, STRIP, HALOGEN, COMPARISON)
-OWN_LISTS = (NOT_KNOWN, NO_METHOD, METHOD_OPEN, YES, NO, *DESCRIPTION_LISTS)
+# Words in brackets that add nothing to a heading, and words behind a slash that say 'of each'.
+FILLER, EACH_NOUN = "filler", "each_noun"
+OWN_LISTS = (NOT_KNOWN, NO_METHOD, METHOD_OPEN, YES, NO, *DESCRIPTION_LISTS, FILLER, EACH_NOUN)
 # Letters that do not come apart into a plain letter and an accent, and how they are typed without.
 _WHOLE_LETTERS = str.maketrans({"ß": "ss", "ø": "o", "æ": "ae", "œ": "oe", "ł": "l", "đ": "d", "ı": "i"})
 _TYPED = str.maketrans({"ä": "ae", "ö": "oe", "ü": "ue", "å": "aa", "ø": "oe"})
@@ -105,6 +108,20 @@ def word_rows() -> tuple[WordRow, ...]:
     return read_word_rows(intake_folder() / WORDS_FILE)
 
 
+def read_abbreviations(path: Path) -> dict[str, dict[str, str]]:
+    """Language -> shortened word of headings, folded -> the word. Raises as :func:`read_heading_rows`."""
+    found: dict[str, dict[str, str]] = {}
+    for _, row in _rows(path):
+        found.setdefault(row["language"], {})[fold_heading(row["short"])] = row["word"]
+    return found
+
+
+@functools.cache
+def abbreviations() -> dict[str, dict[str, str]]:
+    """The program's own table of shortened words."""
+    return read_abbreviations(intake_folder() / ABBREVIATIONS_FILE)
+
+
 @functools.cache
 def words_of(name: str) -> frozenset[str]:
     """The folded words of one of ``OWN_LISTS``; a word of signs alone, such as ``?``, as it stands."""
@@ -136,6 +153,8 @@ def fold_word(text: str) -> str:
 
 def plain_letters(text: str) -> str:
     """A text without case and accents."""
+    if text.isascii():
+        return text.lower()
     parted = unicodedata.normalize("NFKD", text).casefold().translate(_WHOLE_LETTERS)
     return "".join(character for character in parted if not unicodedata.combining(character))
 

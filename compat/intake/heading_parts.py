@@ -3,10 +3,20 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from compat.intake.alias_tables import SIGNS, plain_letters
+from compat.intake.alias_tables import (
+    EACH_NOUN,
+    FILLER,
+    SIGNS,
+    abbreviations,
+    fold_heading,
+    fold_word,
+    plain_letters,
+    words_of,
+)
 from compat.intake.cells import clean
 from compat.intake.units import UnitTable
 
@@ -32,25 +42,76 @@ class Way(NamedTuple):
 def ways_to_read(heading: str, units: UnitTable) -> Iterator[Way]:
     """The ways to read a heading, the likeliest first; the first is the heading with its unit in brackets.
 
-    ``Load [W] total`` is read as ``Load total`` in W, ``Circuit No.`` as ``Circuit``.
+    ``Load [W] total`` is read as ``Load total`` in W, ``Circuit No.`` as ``Circuit``, ``Circuit (new)`` as
+    ``Circuit``, ``Inrush/driver`` as ``Inrush``, ``Ltg. circuit`` as ``lighting circuit``.
     """
     text = re.sub(r"^# ?of ", "no of ", clean(heading).translate(SIGNS), flags=re.IGNORECASE)
-    for stem, unit in _without_unit(text, units):
+    plain = [way for stem in (text, _without_fillers(text)) for way in _without_unit(stem, units)]
+    plain += [(stem, unit) for whole, unit in plain if (stem := _without_each(whole))]
+    plain = list(dict.fromkeys(plain))
+    for stem, unit in plain:
         yield Way(stem, unit, False)
-    for stem, unit in _without_unit(text, units):
+    for stem, unit in plain:
         bare = _without_number(stem)
         if bare:
             yield Way(bare, unit, True)
+    for stem, unit in plain:
+        for written_out in _written_out(stem):
+            yield Way(written_out, unit, False)
+            if bare := _without_number(written_out):
+                yield Way(bare, unit, True)
+
+
+def parts_of(stem: str) -> list[str]:
+    """``DB / Board`` in its parts; empty for a heading of one part."""
+    parts = [part.strip() for part in re.split(r"[/&+]| - |,", stem) if part.strip()]
+    return parts if len(parts) > 1 else []
+
+
+def is_of_money(heading: str) -> bool:
+    """Whether a heading has a sign of a currency, so that it is a price."""
+    return any(unicodedata.category(character) == "Sc" for character in heading)
+
+
+def _without_fillers(text: str) -> str:
+    """Without brackets that add nothing, such as ``(new)``."""
+
+    def kept(found: re.Match[str]) -> str:
+        words = _WORDS.findall(found[1])
+        empty = all(fold_word(word) in words_of(FILLER) or word.isdigit() for word in words)
+        return " " if empty else found[0]
+
+    bare = clean(_BRACKETS.sub(kept, text))
+    return bare or text
+
+
+def _without_each(stem: str) -> str:
+    """``Inrush current/driver`` as ``Inrush current``; empty for another heading."""
+    before, slash, noun = stem.rpartition("/")
+    return before.strip() if slash and fold_word(noun) in words_of(EACH_NOUN) else ""
+
+
+def _written_out(stem: str) -> Iterator[str]:
+    """The heading with its shortened words written out, for each language in which that changes it."""
+    words = _WORDS.findall(stem)
+    keys = [fold_heading(word) for word in words]
+    for known in abbreviations().values():
+        if not known.keys().isdisjoint(keys):
+            yield " ".join(known.get(key, word) for key, word in zip(keys, words, strict=True))
 
 
 def _without_unit(text: str, units: UnitTable) -> Iterator[tuple[str, str]]:
     """The heading with a unit in brackets, as it stands, and with a unit among its words."""
+    has_unit = False
     for found in _BRACKETS.finditer(text):
         unit, rest = _unit_first(found[1], units)
         outside = f"{text[: found.start()]} {rest} {text[found.end() :]}"
         if unit and outside.strip():
             yield clean(outside), unit
-    yield text, ""
+            has_unit = True
+    # 'U (V)' is no 'UV'.
+    if not has_unit:
+        yield text, ""
     for found in _BRACKETS.finditer(text):
         inside, outside = found[1].strip(), clean(text[: found.start()] + " " + text[found.end() :])
         if outside and _looks_like_unit(inside):

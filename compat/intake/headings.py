@@ -17,7 +17,7 @@ from compat.intake.alias_tables import (
 )
 from compat.intake.cells import Unreadable, shown
 from compat.intake.heading_aliases import Alias, AliasIndex, index_of
-from compat.intake.heading_parts import ways_to_read
+from compat.intake.heading_parts import Way, is_of_money, parts_of, ways_to_read
 from compat.intake.heading_values import are_colour_temperatures, are_yes_or_no
 from compat.intake.units import UnitTable, label_with_unit
 from compat.model.vocabulary import TraitDefinition, Vocabulary
@@ -118,12 +118,15 @@ class Headings:
         own = {name: (column.label, name.replace("_", " ")) for name, column in self.columns.items()}
         self._index: AliasIndex = index_of(subject, own)
         self._found: dict[str, Match | None] = {}
+        self._last: tuple[str, list[Way]] = "", []
 
     def is_ignored(self, heading: str) -> bool:
         """Whether the heading is one that schedules have and this program has no use for."""
-        if is_commented(heading) or self._exact(heading) is not None:
-            return is_commented(heading)
-        aliases = ((self._index.exact(way.stem), way.unit) for way in ways_to_read(heading, self.units))
+        if is_commented(heading) or is_of_money(heading):
+            return True
+        if self._exact(heading) is not None:
+            return False
+        aliases = ((self._index.exact(way.stem), way.unit) for way in self._ways(heading))
         return any(alias is not None and _is_left_out(alias, unit) for alias, unit in aliases)
 
     def is_total(self, heading: str) -> bool:
@@ -167,9 +170,10 @@ class Headings:
         return found
 
     def _exact(self, heading: str) -> Match | None:
-        if is_commented(heading):
+        if is_commented(heading) or is_of_money(heading):
             return None
-        for way in ways_to_read(heading, self.units):
+        ways = self._ways(heading)
+        for way in ways:
             alias = self._index.exact(way.stem)
             if alias is None or (way.numbered and alias.column not in NUMBERED):
                 continue
@@ -178,12 +182,31 @@ class Headings:
             column = self.columns.get(alias.column)
             if column and (not way.unit or column.unit):
                 return Match(column, way.unit, alias, 100.0)
-        return None
+        return next(filter(None, map(self._of_parts, ways)), None)
+
+    def _ways(self, heading: str) -> list[Way]:
+        if heading != self._last[0]:
+            self._last = heading, list(dict.fromkeys(ways_to_read(heading, self.units)))
+        return self._last[1]
+
+    def _of_parts(self, way: Way) -> Match | None:
+        """``DB / Board``: a heading of several parts that all name one column."""
+        aliases = [self._index.exact(part) for part in parts_of(way.stem)]
+        known = [alias for alias in aliases if alias is not None]
+        if not known or len(known) < len(aliases) or len({alias.column for alias in known}) > 1:
+            return None
+        column = self.columns.get(known[0].column)
+        fits = (
+            column is not None
+            and (not way.unit or bool(column.unit))
+            and not _is_left_out(known[0], way.unit)
+        )
+        return Match(column, way.unit, known[0], 100.0) if column and fits else None
 
     def _near(self, heading: str) -> Match | None:
         if self.is_ignored(heading):
             return None
-        for way in dict.fromkeys(ways_to_read(heading, self.units)):
+        for way in self._ways(heading):
             found = None if way.numbered else self._index.nearest(way.stem)
             if found is None:
                 continue

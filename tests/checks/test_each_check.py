@@ -410,6 +410,11 @@ BREAKS: list[tuple[str, Break, str]] = [
         "words.csv: the table cannot be read: KeyError 'list'",
     ),
     (
+        "alias-tables",
+        add("datasets/intake/abbreviations.csv", "xx,ltg,lighting\n"),
+        "abbreviations.csv: the language 'xx' is not known.",
+    ),
+    (
         "intervals",
         swap(DMX, "input_voltage_min_v = 198", "input_voltage_min_v = 298"),
         "dmx-drivers.toml, line 23: D0054: input_voltage_min_v is 298 or more, above input_voltage_max_v, "
