@@ -37,9 +37,12 @@ _NUMBER = r"[0-9]{1,5}(?:[.,][0-9]{1,3})?"
 _START = r"(?<![\w.,/~<>≤≥°#+-])"
 _WATTS = re.compile(
     rf"{_START}(?:(?P<count>[0-9]{{1,2}}) ?[x×*] ?)?(?P<watts>{_NUMBER}(?: ?- ?{_NUMBER})?) ?"
-    r"(?:W|[Ww]atts?)(?![\w/?°-])"
+    r"(?:W|[Ww]atts?)(?![\w/?°-]| ?[x×*] ?[0-9])"
 )
-_COMPARED = re.compile(rf"[=≈~≤<≥>] ?{_NUMBER} ?W")
+# A figure that is compared with another, and pieces counted before it: '2 no. 7 W'.
+_COMPARED = re.compile(
+    rf"[=≈~≤<≥>] ?{_NUMBER} ?W|[0-9] ?(?:nos?|off|stk|st|pcs|nr|uds?|pz)\.? ?{_NUMBER} ?W", re.IGNORECASE
+)
 _PER_METRE = re.compile(rf"{_START}({_NUMBER}) ?W ?/ ?m(?!\w)")
 _LENGTH = re.compile(rf"{_START}({_NUMBER}) ?(?:m|metres?|meters?)(?![\w/²])")
 _VOLTS = re.compile(rf"{_START}([0-9]{{1,3}}(?: ?[-/] ?[0-9]{{2,3}})?) ?[Vv](?: ?(AC|DC|~|=))?(?![\w/])")

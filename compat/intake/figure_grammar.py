@@ -56,6 +56,10 @@ _SURELY_DECIMAL = re.compile(
 )
 _MANY_GROUPS = re.compile(r"(?<![0-9.,])[0-9]{1,3}(?:([.,])[0-9]{3})(?:\1[0-9]{3})+(?![0-9])")
 _PAIR = re.compile(r"([^/@]+?) ?[/@] ?([^/@]+)")
+# '20 A (200 µs)', '20 A, 200 us', '20 A 0.2 ms': the second part carries a unit of time.
+_PAIR_BY_TIME = re.compile(
+    r"([^/@(]*?[0-9] ?[A-Za-z]+) ?(?:[,;(]| for | t ?=| ) ?([0-9][0-9.,]* ?(?:µs|us|ms|usec|msec))\)?"
+)
 
 
 def normal(text: str) -> str:
@@ -81,8 +85,8 @@ def decimal_mark(texts: Iterable[str]) -> DecimalMark | None:
 
 
 def split_pair(text: str) -> tuple[str, str] | None:
-    """``28 A/380 us`` in its two parts, when both hold a figure; None otherwise."""
-    found = _PAIR.fullmatch(normal(text))
+    """``28 A/380 us`` or ``28 A (380 us)`` in its two parts, when both hold a figure; None otherwise."""
+    found = _PAIR.fullmatch(normal(text)) or _PAIR_BY_TIME.fullmatch(normal(text))
     if found and all(re.search("[0-9]", part) for part in found.groups()):
         return found[1], found[2]
     return None

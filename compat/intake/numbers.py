@@ -116,11 +116,11 @@ class Figures:
                 raise self._unreadable(text)
             lower = self._scaled(low, low_unit or high_unit, text)
             return lower, self._scaled(high, high_unit or low_unit, text)
+        if self.trait.unit == "w" and (watts := self._of_several(written, text)):
+            return watts
         if found := ONE.fullmatch(written):
             end = self._scaled(found[1], found[2], text)
             return end, end
-        if self.trait.unit == "w" and (watts := self._of_several(written, text)):
-            return watts
         if one := bounded(ABOUT, written):
             end = self._scaled(one[1], one[2], text)
             return float(Decimal(repr(end)) * (1 - ROUGH_SHARE)), float(

@@ -27,6 +27,8 @@ _REWRITTEN = (
     (re.compile(r"\b0\s*/\s*1\s*-\s*10\s*V", re.IGNORECASE), "0-10V"),
 )
 _DEVICE_TYPE = re.compile(r"\b(?:DT ?|device type ?)([0-8])\b", re.IGNORECASE)
+# One word beside another in brackets or behind a dash: 'TRIAC (leading edge)'.
+_ONE_IN_OTHER = re.compile(r"([^()\[\]]+?) *(?:[(\[]([^()\[\]]+)[)\]]| [-–:] ([^()\[\]]+))")
 # A question mark, or 'to be confirmed' behind a word: what stands before it is not settled.
 _DOUBT = re.compile(
     r"\?|\b(?:tbc|tbd|tba|maybe|perhaps|probably|evtl|ggf|vielleicht|peut-être|quizás|misschien|forse|kanske"
@@ -64,6 +66,7 @@ class Words:
         _refuse_doubt(text)
         for pattern, better in _REWRITTEN:
             text = pattern.sub(better, text)
+        text = self._clarified(text, trait)
         found, others = set[str](), list[str]()
         possible = set[str]()
         for word in self._split(text, trait):
@@ -90,6 +93,18 @@ class Words:
             bare = fold(_FILLERS.sub(" ", plain_letters(word)))
             found = known.get(bare) if bare else None
         return found
+
+    def _clarified(self, text: str, trait: TraitDefinition) -> str:
+        """``TRIAC (leading edge)`` as ``leading edge``: of two words the one that the other leaves open."""
+        parted = _ONE_IN_OTHER.fullmatch(text.strip())
+        if parted is None:
+            return text
+        words = [parted[1], parted[2] or parted[3]]
+        meanings = [self.meaning(word, trait) for word in words]
+        for word, sure, open_ in zip(words, meanings, reversed(meanings), strict=True):
+            if sure and open_ and not open_.sure and sure.sure and sure.possible <= open_.possible:
+                return word
+        return text
 
     def _split(self, text: str, trait: TraitDefinition) -> Sequence[str]:
         """Into words at ``;`` and ``,`` first, so that a known word with a weaker sign stays."""

@@ -88,6 +88,9 @@ EXAMPLES: dict[str, dict[str, Content]] = {
     "9W?": {},
     "ca. 9W": {},
     "Spot 7W excl. lamp": {},
+    "Spot 12W x 2": {},
+    "Spot 2 no. 12W": {},
+    "Spot 2 off 12W": {},
 }  # fmt: skip
 
 

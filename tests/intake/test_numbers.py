@@ -38,6 +38,7 @@ PEAK = figures("inrush_peak_a")
         ("1.234.567", 1234567, 1234567),
         ("0.950", 0.95, 0.95),
         ("2 x 9W", 18, 18),
+        ("2x9", 18, 18),
         ("2x9,5 W", 19, 19),
         ("2 × 9 W", 18, 18),
         ("14.4 W/m, 5 m", 72, 72),
@@ -255,5 +256,9 @@ def test_quantities_that_are_refused(text: str) -> None:
 def test_a_pair_needs_a_figure_on_both_sides() -> None:
     assert split_pair("28A/380us") == ("28A", "380us")
     assert split_pair("28 A @ 380 µs") == ("28 A", "380 µs")
+    assert split_pair("20 A (200 µs)") == ("20 A", "200 µs")
+    assert split_pair("20A, 200us") == ("20A", "200us")
+    assert split_pair("20A 0.2 ms") == ("20A", "0.2 ms")
+    assert split_pair("20 A") is None
     assert split_pair("n/k") is None
     assert split_pair("28 A") is None

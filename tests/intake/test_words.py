@@ -66,6 +66,10 @@ def sure(*methods: str) -> TokenSet:
         ("bagkant", sure("reverse_phase")),
         ("forkant", sure("forward_phase")),
         ("phase dim", EITHER_EDGE),
+        ("TRIAC (leading edge)", sure("forward_phase")),
+        ("Leading Edge (TRIAC)", sure("forward_phase")),
+        ("Phase - trailing edge", sure("reverse_phase")),
+        ("Phase cut (TE)", sure("reverse_phase")),
         ("DALI / push", sure("dali")),
         ("DALI-2 dimmable", sure("dali")),
         ("1-10V analogue", sure("analog_0_10v")),
@@ -84,7 +88,18 @@ def test_an_edge_that_is_not_named_stays_open_beside_a_sure_method() -> None:
     assert found == TokenSet(EITHER_EDGE.sure | {"dali"}, EITHER_EDGE.possible | {"dali"})
 
 
-@pytest.mark.parametrize("text", ["110V", "DALY", "leading; sideways", "not DALI", "DALI-compatible fan"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "110V",
+        "DALY",
+        "leading; sideways",
+        "not DALI",
+        "DALI (not 0-10V)",
+        "DALI (DMX)",
+        "DALI-compatible fan",
+    ],
+)
 def test_unknown_methods_are_refused_with_the_allowed_list(text: str) -> None:
     with pytest.raises(Unreadable) as caught:
         WORDS.token_set(text, METHODS)
