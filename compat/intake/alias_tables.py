@@ -31,10 +31,11 @@ LANGUAGES = ("en", "de", "fr", "es", "nl", "it", "sv", "da", "nb")
 # ``hedge`` makes what a description says beside it doubtful.
 NOT_KNOWN, NO_METHOD, METHOD_OPEN = "not_known", "no_method", "method_open"
 YES, NO, HEDGE = "yes", "no", "hedge"
-# What descriptions are read by: lamp bases, LED strips, and words that make a figure one of another thing.
+# What descriptions are read by: lamp bases, LED strips, words that make a figure one
+# of another thing, and words that say that a luminaire has several lamps.
 MAINS_BASE, LOW_VOLTAGE_BASE, STRIP = "mains_base", "low_voltage_base", "strip"
-HALOGEN, COMPARISON = "halogen", "comparison"
-DESCRIPTION_LISTS = (HEDGE, MAINS_BASE, LOW_VOLTAGE_BASE, STRIP, HALOGEN, COMPARISON)
+HALOGEN, COMPARISON, SEVERAL = "halogen", "comparison", "several"
+DESCRIPTION_LISTS = (HEDGE, MAINS_BASE, LOW_VOLTAGE_BASE, STRIP, HALOGEN, COMPARISON, SEVERAL)
 # Words in brackets that add nothing to a heading, and words behind a slash that say 'of each'.
 FILLER, EACH_NOUN = "filler", "each_noun"
 OWN_LISTS = (NOT_KNOWN, NO_METHOD, METHOD_OPEN, YES, NO, *DESCRIPTION_LISTS, FILLER, EACH_NOUN)

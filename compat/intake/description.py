@@ -17,6 +17,7 @@ from compat.intake.alias_tables import (
     LOW_VOLTAGE_BASE,
     MAINS_BASE,
     NOT_KNOWN,
+    SEVERAL,
     STRIP,
     fold_word,
     word_rows,
@@ -38,6 +39,10 @@ _START = r"(?<![\w.,/~<>≤≥°#+-])"
 _WATTS = re.compile(
     rf"{_START}(?:(?P<count>[0-9]{{1,2}}) ?[x×*] ?)?(?P<watts>{_NUMBER}(?: ?- ?{_NUMBER})?) ?"
     r"(?:W|[Ww]atts?)(?![\w/?°-]| ?[x×*] ?[0-9])"
+)
+_SEVERAL = re.compile(
+    r"(?<![\w.,])[0-9]{1,3} ?(?:[x×] ?(?=[A-Za-z])|[- ]?(?:lamp|head|light|spot|flamm|flg|luci))",
+    re.IGNORECASE,
 )
 # A figure that is compared with another, and pieces counted before it: '2 no. 7 W'.
 _COMPARED = re.compile(
@@ -114,6 +119,8 @@ class DescriptionReader:
             made = self._figure("input_power_w", f"{per_metre[0]} W/m, {lengths[0]} m")
             length_times_power = made.get("input_power_w")
             return length_times_power if isinstance(length_times_power, Interval) else None
+        if any(clause.has_several for clause in clauses):
+            return None
         values: set[Interval] = set()
         for clause in clauses:
             for match in _WATTS.finditer(clause.plain):
@@ -226,6 +233,8 @@ class _Clause:
                     self.load_types |= kind.sure if len(folded) > 2 or phrase.isupper() else set()
         self.without_methods = rest
         doubtful = "?" in text or any(fold_word(word) in words_of(NOT_KNOWN) for word in rest.split())
+        # '12 x E14 4 W' has not 4 W together.
+        self.has_several = bool(self.words & words_of(SEVERAL)) or _SEVERAL.search(self.plain) is not None
         self.is_hedged = bool(self.words & words_of(HEDGE)) or doubtful
         self.compares = bool(self.words & words_of(COMPARISON)) or _COMPARED.search(rest) is not None
 
@@ -286,7 +295,7 @@ def _kinds() -> dict[str, TokenSet]:
 
 @functools.cache
 def _listed() -> frozenset[str]:
-    own = (MAINS_BASE, LOW_VOLTAGE_BASE, STRIP, HALOGEN, COMPARISON, HEDGE)
+    own = (MAINS_BASE, LOW_VOLTAGE_BASE, STRIP, HALOGEN, COMPARISON, HEDGE, SEVERAL)
     return frozenset().union(_methods(), _kinds(), *map(words_of, own))
 
 
