@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from compat.intake.cells import Unreadable, to_text
+from compat.intake.figure_grammar import decimal_mark
 from compat.intake.numbers import Figures
 from compat.intake.units import UnitTable
 from compat.model.values import Interval
@@ -71,3 +72,34 @@ def test_any_text_gives_a_sane_interval_or_a_sentence(text: str) -> None:
 
 def _quantities() -> list[TraitDefinition]:
     return [t for t in vocabulary().of_subject("driver") if t.kind == "quantity"][:6]
+
+
+def written(number: Decimal, places: int, mark: str, grouped: bool) -> str:
+    """A number with so many decimals behind a mark, its thousands parted by the other mark or not at all."""
+    text = f"{number:,.{places}f}" if grouped else f"{number:.{places}f}"
+    return text.translate(str.maketrans(",.", ".,")) if mark == "," else text
+
+
+@given(
+    st.lists(
+        st.tuples(st.decimals(min_value=0, max_value=10**7, places=4), st.integers(0, 4), st.booleans()),
+        min_size=1,
+        max_size=6,
+    ),
+    st.sampled_from([",", "."]),
+)
+def test_a_column_is_read_by_its_own_mark_or_not_at_all(
+    numbers: list[tuple[Decimal, int, bool]], mark: str
+) -> None:
+    texts = [written(number, places, mark, grouped) for number, places, grouped in numbers]
+    found = decimal_mark(texts)
+    assert found in (None, mark)
+    reader = Figures(vocabulary().traits["driver.inrush_peak_a"], UNITS, "a", found)
+    for text, (number, places, _) in zip(texts, numbers, strict=True):
+        value = outcome(lambda text=text: reader.interval(text), Unreadable)
+        if isinstance(value, Interval):
+            expected = float(f"{number:.{places}f}")
+            assert value == Interval(expected, expected), text
+        else:
+            assert isinstance(value, Unreadable)
+            assert found is None
