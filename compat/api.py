@@ -259,7 +259,8 @@ def lookup(
     from compat.model.faults import BadInput, Fault
     from compat.model.values import Origin
 
-    known, rules, setting = open_inputs(Inputs(dataset, drivers, outputs, project))
+    opened = open_inputs(Inputs(dataset, drivers, outputs, project))
+    known = opened.dataset
     overrides = Statements(known.vocabulary).read(stated or {}, traits)
     if driver is None and not overrides:
         do = "Name a driver, or state its values, such as --watts 12 --method 'trailing edge'"
@@ -267,9 +268,9 @@ def lookup(
     own = None if drivers is None else Path(drivers)
     base = choose_driver(driver, known, own) if driver is not None else None
     described, name, notes = described_driver(base, overrides, known.vocabulary)
-    found = Looker(known, rules, setting).look(described, count, up_to or COUNTS_UP_TO, overrides)
+    found = Looker(known, opened.rules, opened.setting).look(described, count, up_to or COUNTS_UP_TO, overrides)
     return LookupResult(
-        found.model_copy(update={"assumptions": [*notes, *found.assumptions], "driver_name": name})
+        found.model_copy(update={"assumptions": [*notes, *opened.notes, *found.assumptions], "driver_name": name})
     )
 
 
@@ -288,9 +289,11 @@ def lookup_output(
     from compat.engine.lookup import Looker
     from compat.engine.output_lookup import look_up_output
 
-    known, rules, setting = open_inputs(Inputs(dataset, drivers, outputs, project))
-    found = known.tables["outputs"].get(output.strip().upper()) or known.tables["outputs"].get(output.strip())
-    return OutputLookupResult(look_up_output(Looker(known, rules, setting), found)) if found else None
+    opened = open_inputs(Inputs(dataset, drivers, outputs, project))
+    of_table = opened.dataset.tables["outputs"]
+    found = of_table.get(output.strip().upper()) or of_table.get(output.strip())
+    looker = Looker(opened.dataset, opened.rules, opened.setting)
+    return OutputLookupResult(look_up_output(looker, found)) if found else None
 
 
 def plan(
@@ -338,9 +341,10 @@ def list_entries(
     dataset: StrPath | None = None,
 ) -> list[Entry]:
     """The entries of a kind whose id or name has all the words, compared without case. Raises BadInput."""
-    known, rules, _ = open_inputs(Inputs(dataset, drivers, outputs))
+    opened = open_inputs(Inputs(dataset, drivers, outputs))
+    known = opened.dataset
     if kind == "rules":
-        found = [Entry(rule.rule.id, f"{rule.rule.slug}: {rule.rule.title}") for rule in rules]
+        found = [Entry(rule.rule.id, f"{rule.rule.slug}: {rule.rule.title}") for rule in opened.rules]
     elif kind == "sources":
         found = [Entry(source.id, source.short) for source in known.sources.values()]
     else:
@@ -373,19 +377,37 @@ def explain(rule: str, *, dataset: StrPath | None = None) -> RuleExplanation:
     return RuleExplanation(found, read_cases(cases_file(found.file)).case, known)
 
 
-def open_inputs(inputs: Inputs) -> tuple[Dataset, list[ParsedRule], Setting]:
-    """Dataset with the user's equipment, rules in telling order, and setting. Raises BadInput."""
-    from compat.dataset.overlay import read_setting, with_own_equipment
+@dataclass(frozen=True, slots=True)
+class OpenedInputs:
+    """Dataset with the user's equipment, rules in telling order, setting, and what was left unread."""
+
+    dataset: Dataset
+    rules: list[ParsedRule]
+    setting: Setting
+    notes: tuple[str, ...]
+
+
+def open_inputs(inputs: Inputs) -> OpenedInputs:
+    """Read everything a judgement rests on but the schedule. Raises BadInput."""
+    from compat.dataset.overlay import read_setting
     from compat.dataset.read import data_root
+    from compat.intake.own_equipment import with_own
     from compat.rulebook.dataset_cache import load, load_cached
 
     known = load_cached(data_root()) if inputs.dataset is None else load(load_dataset(inputs.dataset))
     drivers, outputs, project = (
         None if path is None else Path(path) for path in (inputs.drivers, inputs.outputs, inputs.project)
     )
-    dataset = with_own_equipment(known.dataset, "drivers", drivers)
-    dataset = with_own_equipment(dataset, "outputs", outputs)
-    return dataset, known.rules, read_setting(dataset, project, outputs, known.defaults)
+    of_drivers = with_own(known.dataset, "drivers", drivers)
+    of_outputs = with_own(of_drivers.dataset, "outputs", outputs)
+    notes = tuple(
+        f"{path.name}: {note}"
+        for path, laid in ((drivers, of_drivers), (outputs, of_outputs))
+        if path is not None
+        for note in laid.notes
+    )
+    setting = read_setting(of_outputs.dataset, project, of_outputs.ids, known.defaults)
+    return OpenedInputs(of_outputs.dataset, known.rules, setting, notes)
 
 
 def open_schedule(
@@ -403,14 +425,15 @@ def open_schedule(
     path = Path(schedule)
     # A path such as "." has no name; that it is no schedule is told where it is read.
     used = inputs.project or (project_beside(path) if path.name else None)
-    dataset, rules, setting = open_inputs(replace(inputs, project=used))
-    tables = dataset.tables
+    opened = open_inputs(replace(inputs, project=used))
+    dataset, tables = opened.dataset, opened.dataset.tables
     options = ReadOptions(sheet, types, None if map is None else Path(map))
     read = read_schedule(path, dataset.vocabulary, tables["drivers"], tables["outputs"], options=options)
     if used is not None:
         note = f"Supply, offer and defaults are from the project file {Path(used).name}."
         read = replace(read, notes=(note, *read.notes))
-    return Check(dataset, rules, setting), read
+    read = replace(read, notes=(*read.notes, *opened.notes))
+    return Check(dataset, opened.rules, opened.setting), read
 
 
 def _folder(dataset: StrPath) -> Path:

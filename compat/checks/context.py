@@ -8,9 +8,9 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from compat.dataset.overlay import with_own_equipment
 from compat.dataset.read import Dataset, load_dataset, table_files
 from compat.dataset.toml_files import read_document, read_toml, validated
+from compat.intake.own_equipment import is_list, with_own
 from compat.model.checks import Scope
 from compat.model.equipment import SUBJECT_OF
 from compat.model.exceptions import ExceptionEntry, ExceptionsFile
@@ -144,12 +144,14 @@ def read_overlay_context(root: Path | None, drivers: Path | None, outputs: Path 
     files = [(table, path) for table, path in (("drivers", drivers), ("outputs", outputs)) if path]
     for table, path in files:
         try:
-            dataset = with_own_equipment(dataset, table, path)
+            dataset = with_own(dataset, table, path).dataset
         except BadInput as error:
             faults.extend(error.faults)
     if faults:
         raise BadInput(faults)
-    return CheckContext(dataset, (), {}, (), tuple(_entries(files, dataset)), overlay=True)
+    # A spreadsheet has no entries as the dataset writes them; that it can be read is all there is to check.
+    written = [(table, path) for table, path in files if not is_list(path)]
+    return CheckContext(dataset, (), {}, (), tuple(_entries(written, dataset)), overlay=True)
 
 
 def _exceptions(rules_folder: Path) -> tuple[ExceptionEntry, ...]:

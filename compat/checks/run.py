@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from compat.checks.alias_tables import alias_tables
 from compat.checks.case_results import case_results
 from compat.checks.context import CheckContext, DatasetCheck, read_context, read_overlay_context
 from compat.checks.entries import intervals, review_dates
@@ -26,6 +27,7 @@ from compat.model.faults import BadInput, Fault
 CHECKS: Sequence[DatasetCheck] = (
     published_schemas,
     vocabulary,
+    alias_tables,
     ids,
     file_names,
     citations,

@@ -8,10 +8,12 @@ from typing import Annotated
 import typer
 
 DriversOption = Annotated[
-    Path | None, typer.Option("--drivers", help="Your own drivers (TOML or JSON), laid over the dataset.")
+    Path | None,
+    typer.Option("--drivers", help="Your own drivers (XLSX, ODS, CSV, TOML or JSON), laid over the dataset."),
 ]
 OutputsOption = Annotated[
-    Path | None, typer.Option("--outputs", help="Your own outputs (TOML or JSON), laid over the dataset.")
+    Path | None,
+    typer.Option("--outputs", help="Your own outputs (XLSX, ODS, CSV, TOML or JSON), laid over the dataset."),
 ]
 ProjectOption = Annotated[
     Path | None, typer.Option("--project", help="Project file: supply, breaker, cable, outputs on offer.")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import partial
 from pathlib import Path
@@ -59,12 +59,15 @@ def read_defaults(dataset: Dataset) -> ParsedProject:
 
 
 def read_setting(
-    dataset: Dataset, path: Path | None, own_outputs: Path | None, defaults: ParsedProject | None = None
+    dataset: Dataset,
+    path: Path | None,
+    own_outputs: Path | Collection[str] | None,
+    defaults: ParsedProject | None = None,
 ) -> Setting:
     """The setting of a project file over the dataset's defaults, ``defaults`` where they are read already.
 
-    Without a list of outputs on offer: the user's own outputs if a file of them is given, else
-    every output of the dataset. Raises BadInput.
+    Without a list of outputs on offer: the user's own outputs if a file of them or their ids are given,
+    else every output of the dataset. Raises BadInput.
     """
     defaults = defaults or read_defaults(dataset)
     nothing = ParsedProject(Project(), {}, {}, {}, {}, {}, {})
@@ -93,8 +96,10 @@ def read_setting(
         source_impedance = replace(source_impedance, name="computed from the project", traits=computed)
     if project.offer.outputs is not None:
         ids = project.offer.outputs
-    elif own_outputs is not None:
+    elif isinstance(own_outputs, Path):
         ids = list(read_table(own_outputs, "outputs", dataset.vocabulary))
+    elif own_outputs is not None:
+        ids = list(own_outputs)
     else:
         ids = list(dataset.tables["outputs"])
     takes_usual = path is None or project.usual_installation

@@ -64,14 +64,10 @@ class Protection:
     def _behind(self, device: Device, circuit: Circuit) -> list[Judged]:
         label = label_of(circuit, device)
         if label is None:
-<<<<<<< HEAD
+            stated = circuit.values.get(f"circuit.{device}_members_known") is True
             # Expected verdicts take a circuit without a label to be alone on its device.
             usual = self.site.usual is not None
-            known = True if usual or self._holds_all_unlabelled(device) else None
-=======
-            stated = circuit.values.get(f"circuit.{device}_members_known")
-            known = True if stated is True or self._holds_all_unlabelled(device) else None
->>>>>>> mains
+            known = True if stated or usual or self._holds_all_unlabelled(device) else None
             return self._judged(device, circuit, known)
         if (device, label) not in self._done:
             self._done[device, label] = self._of_label(device, label)

@@ -146,9 +146,16 @@ def to_text(value: object) -> str:
     raise TypeError(type(value).__name__)
 
 
-@functools.lru_cache(maxsize=1 << 16)
 def clean(text: str) -> str:
-    """Without invisible characters, with single spaces and none at the ends."""
+    """Without invisible characters, with single spaces and none at the ends.
+
+    The text of a number or a date stays what it is: 1.250 of a number is never a thousand.
+    """
+    return text if isinstance(text, NumberText | DateText) else _clean(text)
+
+
+@functools.lru_cache(maxsize=1 << 16)
+def _clean(text: str) -> str:
     if text.isascii():
         return " ".join(text.split())
     kept = (_visible(character) for character in text)

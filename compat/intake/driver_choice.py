@@ -49,7 +49,9 @@ def _spellings(dataset: Dataset, own_file: Path | None) -> dict[str, tuple[str, 
     """Id -> name and slug, without case."""
     from compat.dataset.toml_files import read_toml
 
-    files = [*sorted((dataset.root / "datasets" / "drivers").glob("*.toml")), *filter(None, [own_file])]
+    # A spreadsheet of drivers has no slugs.
+    own = [own_file] if own_file is not None and own_file.suffix.lower() in (".toml", ".json") else []
+    files = [*sorted((dataset.root / "datasets" / "drivers").glob("*.toml")), *own]
     slugs = {entry["id"]: entry.get("slug", "") for path in files for entry in read_toml(path)["driver"]}
     return {
         driver.id: (driver.name.casefold(), *filter(None, [slugs.get(driver.id, "").casefold()]))

@@ -1,78 +1,127 @@
-"""Other words of the trade for the columns of a schedule. Common practice, no source.
-
-The unit in brackets, as in ``Inrush (mA)``, is not part of these; it is read apart. A word that
-could mean two columns is left out: ``No.`` may be an item number, ``Zone`` a room or a circuit,
-``Current`` the current of the LEDs, ``Voltage`` the one of a strip.
-"""
+"""The index of known headings: exact by their folded text, and the nearest one above a stated score."""
 
 from __future__ import annotations
 
-_SPELLINGS: dict[str, str] = {
-    "circuit": (
-        "circuit ref; circuit reference; circuit no; circuit number; circuit id; circuit "
-        "name; cct; cct ref; cct no"
-    ),
-    "room": "room name; location; area",
-    "rcd": "rcd ref; residual current device; residual-current device; rccb; rcbo; gfci",
-    "breaker": "breaker ref; circuit breaker; circuit-breaker; protective device; mcb; way",
-    "line": "control line; DALI line; DALI bus; DMX line; bus; control pair; line ref",
-    "luminaire_type": (
-        "luminaire; luminaire ref; luminaire reference; luminaire code; fitting; fitting "
-        "type; light fitting; fixture; fixture type; type; type of luminaire"
-    ),
-    "quantity": (
-        "qty; count; pcs; no off; quantity of luminaires; number of luminaires; no of "
-        "luminaires; number of fittings; no of fittings"
-    ),
-    "driver": "driver id; driver ref; control gear; control gear id",
-    "output": "output id; output ref; control output",
-    "load_type": "type of load; lamp type; gear type; driver type",
-    "methods": (
-        "methods; method; control; control method; control type; dim method; dimming; dimming "
-        "method; dimming type; dim type"
-    ),
-    "input_power_w": (
-        "watts; w; w each; watts each; wattage; power; power each; load; load each; w per "
-        "fitting; watts per fitting"
-    ),
-    "standby_power_w": "standby; standby watts",
-    "input_current_a": "mains current",
-    "power_factor": "pf",
-    "inrush_peak_a": "inrush; inrush current; peak inrush; peak inrush current",
-    "inrush_width_us": "inrush time; inrush duration; inrush pulse width; pulse width",
-    "dim_floor_percent": (
-        "min dim level; minimum dim level; lowest dim level; min level; minimum level; lowest level"
-    ),
-    "control_current_ma": "0-10 V current; 1-10 V current",
-    "control_current_direction": "control current direction",
-    "control_insulation": "control terminal insulation",
-    "dali_device_type": "DALI type; device type",
-    "dali_current_ma": "DALI current",
-    "colour": "color",
-    "dmx_slots": "DMX channels; DMX footprint",
-    "dimming_forbidden": "not dimmable; non-dimmable",
-    "wanted_control": "wanted control; dimmed or switched; dim or switch",
-    "wanted_dim_floor_percent": "wanted dim floor; dim to; dim down to",
-    "wanted_individual_control": "individual control",
-    "neutral_at_control": "neutral; neutral at switch; neutral present",
-    "control_pair_selv": "control pair SELV; SELV control pair",
-    "input_voltage": "mains voltage; supply voltage",
-    "input_frequency": "mains frequency; supply frequency; frequency",
-}
+import functools
+from collections.abc import Mapping
+from dataclasses import dataclass
 
-ALIASES: dict[str, tuple[str, ...]] = {
-    name: tuple(spellings.split("; ")) for name, spellings in _SPELLINGS.items()
-}
-
-# Columns that people keep for themselves.
-IGNORED: tuple[str, ...] = ("note", "notes", "remark", "remarks", "comment", "comments")
-
-# Sums over a row or a circuit: the check makes its own. Left out with a note.
-_TOTALS = (
-    "total; total w; total watts; total load; total power; total wattage; load total; "
-    "circuit load; sum; sum w"
+from compat.intake.alias_tables import (
+    HEADINGS_FILE,
+    LEFT_OUT,
+    OUTPUT_HEADINGS_FILE,
+    WEAK,
+    HeadingRow,
+    fold_heading,
+    heading_keys,
+    heading_rows,
 )
-TOTALS: tuple[str, ...] = tuple(_TOTALS.split("; "))
+from compat.model.faults import ALIKE
+
+# Below this a near heading is not taken. Measured by tests/intake/test_heading_scores.py on the headings of
+# tests/intake/tables/headings.csv with a letter lost, doubled, swapped or changed, and on headings of columns
+# that are not ours: no wrong match from here up.
+LEAST_SCORE = 92.0
+# Short words are near too many others; no heading is as long as a sentence.
+SHORTEST_NEAR = 6
+LONGEST_NEAR = 45
 
 # A row that starts with one of these adds up the rows above it.
 TOTAL_ROWS: tuple[str, ...] = ("total", "totals", "sub-total", "subtotal", "grand total", "sum")
+
+
+@dataclass(frozen=True, slots=True)
+class Alias:
+    """What a heading names: a column or ``LEFT_OUT``, the unit it gives, and a note."""
+
+    heading: str
+    column: str
+    unit: str = ""
+    note: str = ""
+
+
+class AliasIndex:
+    """Headings by folded text. A heading that means different columns in two languages is not known."""
+
+    def __init__(
+        self, own: Mapping[str, tuple[str, ...]], tables: tuple[tuple[HeadingRow, ...], ...]
+    ) -> None:
+        self._known: dict[str, Alias] = {}
+        self._unclear: set[str] = set()
+        for column, spellings in own.items():
+            for spelling in spellings:
+                self._known.setdefault(fold_heading(spelling), Alias(spelling, column))
+        self._own = frozenset(self._known)
+        for rows in tables:
+            for row in rows:
+                self._add(row)
+        self._by_length: dict[int, list[str]] = {}
+        for key in self._known:
+            self._by_length.setdefault(len(key), []).append(key)
+
+    def exact(self, heading: str) -> Alias | None:
+        """What the table says of a heading; None when it is not there. A single letter is a heading only as a
+        capital, such as W.
+        """
+        key = fold_heading(heading)
+        return None if len(key) == 1 and not heading.strip().isupper() else self._known.get(key)
+
+    def alike(self, heading: str) -> list[str]:
+        """Up to three headings of different columns that a heading may be a slip of, the likeliest first."""
+        from rapidfuzz import process
+        from rapidfuzz.distance import OSA
+
+        key = fold_heading(heading)[:60]
+        found = process.extract(
+            key, self._known.keys(), scorer=OSA.normalized_similarity, score_cutoff=ALIKE, limit=20
+        )
+        ordered = sorted(found, key=lambda one: (-one[1], one[2]))
+        aliases = [self._known[name] for name, _, _ in ordered]
+        first = {alias.column: alias.heading for alias in reversed(aliases) if alias.column != LEFT_OUT}
+        return [alias.heading for alias in aliases if first.get(alias.column) == alias.heading][:3]
+
+    def nearest(self, heading: str) -> tuple[Alias, float] | None:
+        """The known heading most like one that is not known, and its score of 100; None when it is less
+        like than ``LEAST_SCORE``, too short, or equally like a heading of another column.
+        """
+        key = fold_heading(heading)
+        if not SHORTEST_NEAR <= len(key) <= LONGEST_NEAR:
+            return None
+        # Only keys of about the same length can be so like.
+        slips = int(len(key) * (1 - LEAST_SCORE / 100)) + 1
+        lengths = range(len(key) - slips, len(key) + slips + 1)
+        near = [known for length in lengths for known in self._by_length.get(length, ())]
+        # Loaded late: most schedules need no near heading.
+        from rapidfuzz import process
+        from rapidfuzz.distance import OSA
+
+        found = process.extract(
+            key, near, scorer=OSA.normalized_similarity, score_cutoff=LEAST_SCORE / 100, limit=5
+        )
+        if not found:
+            return None
+        best = [name for name, score, _ in found if score == found[0][1]]
+        aliases = {(alias.column, alias.unit) for alias in map(self._known.__getitem__, best)}
+        if len(aliases) != 1 or next(iter(aliases))[0] == LEFT_OUT:
+            return None
+        return self._known[min(best)], round(found[0][1] * 100, 1)
+
+    def _add(self, row: HeadingRow) -> None:
+        for key in heading_keys(row.heading) - self._unclear - self._own:
+            first = self._known.get(key)
+            if first is None or (first.column == row.column and first.note == WEAK):
+                self._known[key] = Alias(row.heading, row.column, row.unit, row.note)
+            elif first.column != row.column:
+                del self._known[key]
+                self._unclear.add(key)
+
+
+def index_of(subject: str, own: Mapping[str, tuple[str, ...]]) -> AliasIndex:
+    """The index for schedules and lists of drivers, or for lists of outputs, over the vocabulary's names."""
+    return _index(subject, tuple(own.items()))
+
+
+@functools.lru_cache(maxsize=8)
+def _index(subject: str, own: tuple[tuple[str, tuple[str, ...]], ...]) -> AliasIndex:
+    files = (HEADINGS_FILE,) if subject == "driver" else (OUTPUT_HEADINGS_FILE,)
+    return AliasIndex(dict(own), tuple(heading_rows(file) for file in files))

@@ -1,7 +1,8 @@
 """The closed grammar of figures in a schedule.
 
-``5.5``, ``5,5``, ``5.5 to 6.5``, ``5.5-6.5``, ``max 0.5``, ``28 A``, ``350 mA``, ``28 A/380 us``;
-nothing else. A thousands separator is refused because ``1,234`` has two readings.
+``5.5``, ``5,5``, ``1 250``, ``5.5 to 6.5``, ``max 0.5``, ``~7``, ``350 mA``, ``2 x 9 W``, ``14.4 W/m, 5 m``;
+nothing else. A mark before exactly three digits, as in ``1.250``, is read only when it is known which mark
+stands before the decimals of the column.
 """
 
 from __future__ import annotations
@@ -12,14 +13,27 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from compat.intake import limits
-from compat.intake.cells import Unreadable, shown
+from compat.intake.alias_tables import NOT_KNOWN as NOT_KNOWN_LIST
+from compat.intake.alias_tables import is_one_of
+from compat.intake.cells import NumberText, Unreadable, shown
+from compat.intake.figure_grammar import (
+    ABOUT,
+    AT_LEAST,
+    AT_MOST,
+    IN_DOUBT,
+    LENGTH_FIRST,
+    ONE,
+    PER_METRE,
+    RANGE,
+    TIMES,
+    DecimalMark,
+    bounded,
+    normal,
+)
 from compat.intake.units import UnitTable, label_with_unit
 from compat.model.values import Interval
 from compat.model.vocabulary import TraitDefinition
 
-NOT_KNOWN = frozenset(("", "-", "--", "?", "??", "unknown", "not known", "n/k", "nk")) | frozenset(
-    ("n/a", "na", "tbc", "tbd", "tba")
-)
 # An exact zero in these is a placeholder, never a figure of a rating plate.
 NEVER_ZERO = frozenset(
     (
@@ -33,46 +47,60 @@ NEVER_ZERO = frozenset(
         "control_full_output_v",
     )
 )
-# Dashes and the minus sign as a hyphen, the Greek letter mu as the micro sign.
-SIGNS = str.maketrans(dict.fromkeys("\u2010\u2011\u2012\u2013\u2014\u2212", "-") | {"\u03bc": "µ"})
-# Atomic groups: '1e-5 A' is one figure and never the range '1 e' to '5 A'.
-_FIGURE = r"(?>[+-]?(?:[0-9]{1,20}(?:[.,][0-9]{1,20})?|[.,][0-9]{1,20})(?:[eE][+-]?[0-9]{1,3})?)"
-_GROUPED = r"[0-9]{1,3}(?:[,. '][0-9]{3})+(?:[.,][0-9]+)?"
-_UNIT = r"[A-Za-zµΩ%°][^\W_]*(?: ?(?:ac|AC|~))?"
-_ONE = re.compile(rf"({_FIGURE})(?: ?({_UNIT}))?")
-_RANGE = re.compile(rf"({_FIGURE})(?: ?({_UNIT}))??(?: ?(-|\.\.\.?|…|/|to) ?)({_FIGURE})(?: ?({_UNIT}))?")
-_AT_MOST = re.compile(
-    r"(?:≤|<=|<|max\.?|maximum|up to|at most) ?(.+)|(.+?) ?(?:max\.?|maximum)", re.IGNORECASE
-)
-_AT_LEAST = re.compile(r"(?:≥|>=|>|min\.?|minimum|at least) ?(.+)|(.+?) ?(?:min\.?|minimum)", re.IGNORECASE)
-_PAIR = re.compile(r"([^/@]+?) ?[/@] ?([^/@]+)")
-# Only a comma before exactly three digits is in doubt, and not after a lone zero.
-_THOUSANDS = re.compile(r"[+-]?[1-9][0-9]{0,2},[0-9]{3}")
+# Traits that a range to 100 % gives by its lower end: '1-100 %' is a dimming range.
+LOWEST_LEVELS = frozenset(("dim_floor_percent", "wanted_dim_floor_percent"))
+# Traits of the mains, which direct voltage is not.
+MAINS_VOLTAGES = frozenset(("input_voltage_min_v", "input_voltage_max_v"))
+# How far 'about' may be off, as a share of the figure. Common practice, no source.
+ROUGH_SHARE = Decimal("0.1")
 _NO_SEPARATOR = "Write it without a thousands separator and with a point before the decimals"
 _EXAMPLE = "A number such as 5.5, a range such as 5.5 to 6.5, or empty when it is not known"
+
+_PIECES = re.compile(
+    r" ?(?:no\.?|nos\.?|off|pcs\.?|stk\.?|st\.?|st[uü]ck|uds?\.?|pz\.?|ea\.?|x|stuks)$", re.IGNORECASE
+)
+
+# The words that say 'not known' in English; ``is_not_known`` knows those of every language.
+NOT_KNOWN = frozenset(
+    ("", "-", "--", "?", "??", "unknown", "not known", "n/k", "nk", "n/a", "na", "tbc", "tbd", "tba")
+)
+
+
+def is_not_known(text: str) -> bool:
+    """Whether a text only says that something is not known, in any language of the tables; empty does."""
+    return not text.strip() or text.casefold() in NOT_KNOWN or is_one_of(text, NOT_KNOWN_LIST)
 
 
 @dataclass(frozen=True, slots=True)
 class Figures:
-    """Reads figures of one trait; ``unit`` is that of a bare number, the heading's or the trait's.
+    """Reads figures of one trait.
 
+    ``unit`` is that of a bare number, the heading's or the trait's; empty when it is not settled, so that a
+    bare number is refused. ``decimal`` is the mark before the decimals, None when it is not known.
     Raises Unreadable for every text outside the grammar and every figure out of range.
     """
 
     trait: TraitDefinition
     units: UnitTable
     unit: str
+    decimal: DecimalMark | None = None
 
     def interval(self, text: str) -> Interval | None:
         """The interval in the trait's unit; None when the text says that it is not known."""
-        written = " ".join(text.translate(SIGNS).split())
-        if written.casefold() in NOT_KNOWN:
+        written = normal(text)
+        if is_not_known(written):
             return None
         if len(written) > limits.CELL_TEXT:
             raise self._unreadable(text)
-        low, high = self._ends(written, text)
+        if isinstance(text, NumberText):
+            low = high = self._scaled(written, None, text, number=True)
+        else:
+            low, high = self._ends(written, text)
         for end in (low, high):
             self._check(end, text)
+        if self.trait.name in LOWEST_LEVELS and 100 in (low, high) and low != high:
+            # '1-100 %' and '100-1 %' are dimming ranges: the lowest level is their lower end.
+            low = high = min(low, high)
         if low > high:
             what = f"{shown(text)} has the larger end first"
             raise Unreadable(what, do="Write the smaller first")
@@ -82,28 +110,90 @@ class Figures:
         return Interval(low, high)
 
     def _ends(self, written: str, text: str) -> tuple[float, float]:
-        if found := _RANGE.fullmatch(written):
-            low, low_unit, between, high, high_unit = found.groups()
-            if between == "/" and self.trait.unit not in ("v", "hz"):
+        if found := RANGE.fullmatch(written):
+            low, low_unit, sign, high, high_unit = found.groups()
+            if sign == "/" and self.trait.unit not in ("v", "hz"):
                 raise self._unreadable(text)
             lower = self._scaled(low, low_unit or high_unit, text)
             return lower, self._scaled(high, high_unit or low_unit, text)
-        if found := _ONE.fullmatch(written):
+        if self.trait.unit == "w" and (watts := self._of_several(written, text)):
+            return watts
+        if found := ONE.fullmatch(written):
             end = self._scaled(found[1], found[2], text)
             return end, end
-        if one := _bound(_AT_MOST, written):
+        if one := bounded(ABOUT, written):
+            end = self._scaled(one[1], one[2], text)
+            return float(Decimal(repr(end)) * (1 - ROUGH_SHARE)), float(
+                Decimal(repr(end)) * (1 + ROUGH_SHARE)
+            )
+        if one := bounded(AT_MOST, written):
             return 0.0, self._scaled(one[1], one[2], text)
-        if one := _bound(_AT_LEAST, written):
+        if one := bounded(AT_LEAST, written):
             return self._scaled(one[1], one[2], text), self._ceiling(text)
         raise self._unreadable(text)
 
-    def _scaled(self, figure: str, unit: str | None, text: str) -> float:
-        if _THOUSANDS.fullmatch(figure):
-            what = f"{shown(text)} may mean {figure.replace(',', '.')} or {figure.replace(',', '')}"
-            raise Unreadable(what, do=_NO_SEPARATOR)
-        value = Decimal(figure.replace(",", "."))
+    def _of_several(self, written: str, text: str) -> tuple[float, float] | None:
+        """``2 x 9 W`` as 18 W, ``14.4 W/m, 5 m`` as 72 W; None for another text."""
+        if found := TIMES.fullmatch(written):
+            one = ONE.fullmatch(found[2])
+            if one and int(found[1]) > 0:
+                end = float(int(found[1]) * Decimal(repr(self._scaled(one[1], one[2], text))))
+                return end, end
+        length: tuple[str, str] | None = None
+        if found := PER_METRE.fullmatch(written):
+            figure, length = found[1], (found[2], found[3]) if found[2] else None
+        elif found := LENGTH_FIRST.fullmatch(written):
+            figure, length = found[3], (found[1], found[2])
+        else:
+            return None
+        if length is None:
+            if self.trait.name == "power_per_metre_w":
+                end = self._scaled(figure, "W", text)
+                return end, end
+            do = "Write the length beside it, such as 14.4 W/m, 5 m"
+            raise Unreadable(f"{shown(text)} is the power of one metre, and no length is given", do=do)
+        metres = self._number(length[0], text) * self._metres_of(length[1])
+        end = float(self._number(figure, text) * metres)
+        return end, end
+
+    def _metres_of(self, unit: str) -> Decimal:
+        name = self.units.name(unit)
+        return Decimal(repr(self.units.vocabulary.units[name].factor)) if name else Decimal(1)
+
+    def _scaled(self, figure: str, unit: str | None, text: str, number: bool = False) -> float:
+        value = self._number(figure, text, number)
+        if unit is None and not self.unit:
+            known = label_with_unit(self.trait, self.units.vocabulary)
+            do = "Write the unit in the heading or behind the figure"
+            raise Unreadable(f"{shown(text)} has no unit", f"The {known} may be written in other units", do)
+        if unit and self.trait.name in MAINS_VOLTAGES and re.search(r"dc|=|d\.c", unit, re.IGNORECASE):
+            what = f"{shown(text)} is direct voltage, not that of the mains"
+            raise Unreadable(what, do="Leave the cell empty, or write the voltage of the mains")
         factor, divisor = self.units.conversion(unit or self.unit, self.trait, text)
         return float(value * factor / divisor)
+
+    def _number(self, figure: str, text: str, number: bool = False) -> Decimal:
+        """The value of a figure by the decimal mark. Raises Unreadable when it has two readings."""
+        if number:
+            return _decimal(figure, self, text)
+        plain = re.sub("[ '’]", "", figure)
+        if "," in plain and "." in plain:
+            mark: str | None = "," if plain.rindex(",") > plain.rindex(".") else "."
+        elif plain.count(",") > 1 or plain.count(".") > 1:
+            mark = "." if "," in plain else ","
+        elif IN_DOUBT.fullmatch(plain) and plain == figure:
+            mark = self.decimal
+            if mark is None:
+                point = plain.replace(",", ".")
+                what = f"{shown(text)} may mean {point} or {re.sub('[.,]', '', plain)}"
+                raise Unreadable(what, do=_NO_SEPARATOR)
+        else:
+            # One mark that cannot part thousands stands before the decimals.
+            mark = "," if "," in plain else "."
+        other = "," if mark == "." else "."
+        if plain.count(str(mark)) > 1:
+            raise self._unreadable(text)
+        return _decimal(plain.replace(other, "").replace(str(mark), "."), self, text)
 
     def _check(self, end: float, text: str) -> None:
         label = label_with_unit(self.trait, self.units.vocabulary)
@@ -125,8 +215,6 @@ class Figures:
         return top
 
     def _unreadable(self, text: str) -> Unreadable:
-        if re.fullmatch(rf"[+-]?{_GROUPED}(?: ?{_UNIT})?", text.strip()):
-            return Unreadable(f"{shown(text)} has a thousands separator", do=_NO_SEPARATOR)
         label = label_with_unit(self.trait, self.units.vocabulary)
         return Unreadable(f"{shown(text)} cannot be read as the {label}", _EXAMPLE)
 
@@ -138,26 +226,26 @@ def ceiling(trait: TraitDefinition) -> float | None:
     return 1.0 if trait.name == "power_factor" else None
 
 
-def split_pair(text: str) -> tuple[str, str] | None:
-    """``28 A/380 us`` in its two parts, when both hold a figure; None otherwise."""
-    found = _PAIR.fullmatch(" ".join(text.translate(SIGNS).split()))
-    if found and all(re.search("[0-9]", part) for part in found.groups()):
-        return found[1], found[2]
-    return None
-
-
 def quantity(text: str) -> int:
     """A quantity of luminaires, from 1 to 100000. Raises Unreadable."""
     allowed = f"A quantity is a whole number from 1 to {limits.LARGEST_QUANTITY}"
-    if text.casefold() in NOT_KNOWN:
+    if is_not_known(text):
         raise Unreadable("the quantity is missing", allowed)
-    if re.fullmatch(r"[0-9]{1,9}(?:[.,]0{1,2})?", text):
-        count = int(re.split("[.,]", text)[0])
+    written = re.sub(
+        r" ?(?:no\.?|nos\.?|off|pcs\.?|stk\.?|st\.?|st[uü]ck|uds?\.?|pz\.?|ea\.?|x|stuks)$",
+        "",
+        text,
+        flags=re.IGNORECASE,
+    )
+    if re.fullmatch(r"[0-9]{1,9}(?:[.,]0{1,2})?", written, re.ASCII):
+        count = int(re.split("[.,]", written)[0])
         if 1 <= count <= limits.LARGEST_QUANTITY:
             return count
     raise Unreadable(f"{shown(text)} is not a quantity", allowed)
 
 
-def _bound(words: re.Pattern[str], written: str) -> re.Match[str] | None:
-    found = words.fullmatch(written)
-    return _ONE.fullmatch(found[1] or found[2]) if found else None
+def _decimal(figure: str, figures: Figures, text: str) -> Decimal:
+    try:
+        return Decimal(figure)
+    except ArithmeticError as error:
+        raise figures._unreadable(text) from error

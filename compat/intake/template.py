@@ -33,10 +33,19 @@ def write_template(
     drivers and outputs. Raises BadInput when the file cannot be written.
     """
     columns = usual_columns(vocabulary, driver_ids, output_ids)
-    if format == "csv":
-        write_atomically(path, _csv(columns))
-    else:
-        write_atomically(path, _xlsx(columns, guides(vocabulary)))
+    write_table(path, format, columns, guides(vocabulary), "Circuits", "Circuit schedule")
+
+
+def write_table(
+    path: Path,
+    format: Literal["xlsx", "csv"],
+    columns: Sequence[TemplateColumn],
+    guide: Sequence[Guide],
+    sheet: str,
+    title: str,
+) -> None:
+    """Write headings and an example row; a workbook also says what each column means. Raises BadInput."""
+    write_atomically(path, _csv(columns) if format == "csv" else _xlsx(columns, guide, sheet, title))
 
 
 def _csv(columns: Sequence[TemplateColumn]) -> bytes:
@@ -48,24 +57,24 @@ def _csv(columns: Sequence[TemplateColumn]) -> bytes:
     return text.getvalue().encode("utf-8-sig")
 
 
-def _xlsx(columns: Sequence[TemplateColumn], guide: Sequence[Guide]) -> bytes:
+def _xlsx(columns: Sequence[TemplateColumn], guide: Sequence[Guide], sheet: str, title: str) -> bytes:
     import xlsxwriter  # type: ignore[import-untyped]
 
     data = io.BytesIO()
     options = {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False}
     with xlsxwriter.Workbook(data, options) as book:
-        book.set_properties({"title": "Circuit schedule", "created": _CREATED})
+        book.set_properties({"title": title, "created": _CREATED})
         bold = book.add_format({"bold": True, "text_wrap": True, "valign": "top", "bottom": 1})
         wrapped = book.add_format({"text_wrap": True, "valign": "top"})
         as_text = book.add_format({"num_format": "@"})
-        circuits, explained, lists = map(book.add_worksheet, ("Circuits", "Columns", "Lists"))
+        table, explained, lists = map(book.add_worksheet, (sheet, "Columns", "Lists"))
         for index, column in enumerate(columns):
-            circuits.write_string(0, index, column.heading, bold)
-            circuits.set_column(index, index, column.width, as_text if column.is_text else None)
-            _write_example(circuits, index, column, as_text)
+            table.write_string(0, index, column.heading, bold)
+            table.set_column(index, index, column.width, as_text if column.is_text else None)
+            _write_example(table, index, column, as_text)
             if column.choices:
-                _add_list(circuits, lists, index, column, bold)
-        circuits.freeze_panes(1, 1)
+                _add_list(table, lists, index, column, bold)
+        table.freeze_panes(1, 1)
         _write_guide(explained, guide, bold, wrapped)
     return data.getvalue()
 

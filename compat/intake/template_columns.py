@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from compat.intake.headings import REQUIRED, ROW_COLUMNS, SPANS, Column, Headings
+from compat.intake.headings import REQUIRED, SPANS, Column, Headings
 from compat.model.vocabulary import Vocabulary
 
 # The columns that most schedules need, with the example row. The rest stand on the sheet Columns.
@@ -52,6 +52,13 @@ _ROW_GUIDE: dict[str, tuple[str, str, str]] = {
                "figures in the row go before those of the dataset"),
     "output": ("the output the circuit is to be on", "the sheet Lists",
                "an id of the list; empty to have the outputs compared"),
+    "luminaire_type_code": ("the code under which the luminaire type is listed elsewhere",
+                            "the luminaire schedule", "a code such as D1"),
+    "description": ("the luminaire in words; what they surely say is read where the row states no more",
+                    "the luminaire schedule", "such as GU10 LED 7 W"),
+    "panel": ("the distribution board; the same circuit number on two boards is two circuits",
+              "the wiring plan", "a name"),
+    "rcd": ("which circuits share a residual-current device", "the wiring plan", "a label"),
 }  # fmt: skip
 _FIGURE = "a number, or a range such as 5.5 to 6.5; empty when not known; no thousands separator"
 _METHODS = "one or more, parted by semicolons; every driver can also be switched, so that is always added"
@@ -90,7 +97,7 @@ def usual_columns(
     columns = Headings(vocabulary).columns
     ids = {"driver": tuple(driver_ids), "output": tuple(output_ids)}
     made = [
-        _template_column(columns[name], example, ids.get(name, ()), vocabulary)
+        template_column(columns[name], example, ids.get(name, ()), vocabulary)
         for name, example in USUAL.items()
         if name in columns
     ]
@@ -112,9 +119,10 @@ def guides(vocabulary: Vocabulary) -> list[Guide]:
     return [_guide(columns[name], vocabulary) for name in names]
 
 
-def _template_column(
+def template_column(
     column: Column, example: str, ids: tuple[str, ...], vocabulary: Vocabulary
 ) -> TemplateColumn:
+    """A column with its heading, an example, and the ids or words to choose from."""
     heading = heading_of(column, vocabulary)
     if not column.traits:
         return TemplateColumn(heading, example, ids, bool(ids), column.name not in REQUIRED[1:])
@@ -133,8 +141,13 @@ def _words(column: Column, vocabulary: Vocabulary) -> tuple[str, ...]:
 
 def _guide(column: Column, vocabulary: Vocabulary) -> Guide:
     heading = heading_of(column, vocabulary)
-    if column.name in ROW_COLUMNS:
+    if column.name in _ROW_GUIDE:
         return Guide(heading, "", *_ROW_GUIDE[column.name])
+    return guide_of_trait(column, heading, vocabulary)
+
+
+def guide_of_trait(column: Column, heading: str, vocabulary: Vocabulary) -> Guide:
+    """What a column of figures or words means, where one finds it and what to write."""
     first = column.traits[0]
     symbol = vocabulary.unit_symbol(column.unit)
     if column.name in SPANS:

@@ -10,13 +10,16 @@ from compat.model.vocabulary import TraitDefinition, Vocabulary
 
 # How the trade spells units besides their symbols.
 SPELLINGS: dict[str, tuple[str, ...]] = {
-    "w": ("watt", "watts"),
-    "v": ("volt", "volts", "vac", "v ac", "v~", "v ~"),
-    "a": ("amp", "amps", "ampere", "amperes"),
+    "w": ("watt", "watts", "vatios", "vatio", "watios"),
+    "va": ("volt-amp", "volt-amps"),
+    "v": ("volt", "volts", "vac", "v ac", "v~", "v ~", "vdc", "v dc", "v=", "v d.c.", "v a.c."),
+    "a": ("amp", "amps", "ampere", "amperes", "ampères", "amperios"),
+    "ma": ("milliamp", "milliamps", "milliampere"),
     "us": ("usec", "microseconds"),
     "ms": ("msec", "milliseconds"),
     "percent": ("pct", "per cent"),
     "ohm": ("ohms",),
+    "m": ("metre", "metres", "meter", "meters", "mtr", "mtrs", "mètre", "mètres", "metro", "metros"),
 }
 
 

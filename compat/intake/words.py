@@ -3,23 +3,37 @@
 from __future__ import annotations
 
 import re
-import unicodedata
 from collections.abc import Sequence
 
+from compat.intake.alias_tables import METHOD_OPEN, NO, NO_METHOD, YES, fold_word, is_one_of, plain_letters
 from compat.intake.cells import Unreadable, clean, shown
-from compat.intake.numbers import NOT_KNOWN, SIGNS
-from compat.intake.word_aliases import ALIASES, EDGE_NOT_NAMED
+from compat.intake.numbers import is_not_known
+from compat.intake.word_aliases import meanings, spellings
 from compat.model.faults import did_you_mean
 from compat.model.values import TokenSet
 from compat.model.vocabulary import TraitDefinition, Vocabulary
 
-YES = frozenset(("yes", "y", "true", "x", "1", "✓", "✔", "☑"))
-NO = frozenset(("no", "n", "false", "0"))
-_FILLERS = re.compile(r"\b(?:dimming|dimmable|dimmed|dim|dimmer|control|controlled)\b", re.IGNORECASE)
-_WEAK = re.compile(r"/| or | and |&|\+", re.IGNORECASE)
+fold = fold_word
+_FILLERS = re.compile(
+    r"\b(?:dimming|dimmable|dimmed|dim|dimmer|control|controlled|driver|dimmbar|gradable|regulable|dimbaar"
+    r"|dimmerabile|dimbar|dæmpbar|protocol|via|by|type|only|led|lighting)\b",
+    re.IGNORECASE,
+)
+_WEAK = re.compile(
+    r"/| or | and |&|\+| und | oder | et | ou | y | o | en | of | e | och | eller | og ", re.IGNORECASE
+)
 _REWRITTEN = (
     (re.compile(r"\bon\s*[/-]\s*off\b", re.IGNORECASE), "on-off"),
     (re.compile(r"\b0\s*/\s*1\s*-\s*10\s*V", re.IGNORECASE), "0-10V"),
+)
+_DEVICE_TYPE = re.compile(r"\b(?:DT ?|device type ?)([0-8])\b", re.IGNORECASE)
+# One word beside another in brackets or behind a dash: 'TRIAC (leading edge)'.
+_ONE_IN_OTHER = re.compile(r"([^()\[\]]+?) *(?:[(\[]([^()\[\]]+)[)\]]| [-–:] ([^()\[\]]+))")
+# A question mark, or 'to be confirmed' behind a word: what stands before it is not settled.
+_DOUBT = re.compile(
+    r"\?|\b(?:tbc|tbd|tba|maybe|perhaps|probably|evtl|ggf|vielleicht|peut-être|quizás|misschien|forse|kanske"
+    r"|måske|kanskje)\b",
+    re.IGNORECASE,
 )
 
 
@@ -33,83 +47,116 @@ class Words:
 
     def choice(self, text: str, trait: TraitDefinition) -> str | None:
         """The token of a choice; None when the text says that it is not known."""
-        found = self._lists[trait.choices].get(fold(text))
+        found = self.meaning(text, trait)
         if found is not None and len(found.sure) == 1 == len(found.possible):
             return next(iter(found.sure))
-        if text.casefold() in NOT_KNOWN:
+        if is_not_known(text):
             return None
+        _refuse_doubt(text)
         raise self._unknown(text, text, trait)
 
     def token_set(self, text: str, trait: TraitDefinition) -> TokenSet | None:
         """The set that a list of words gives; None when it is not known.
 
-        Every driver can also be switched, so a list of methods always holds ``switched``.
+        Every driver can also be switched, so a list of methods always holds ``switched``. A way to control
+        that is none of the methods, such as a push-button, adds nothing to a list and is refused alone.
         """
-        if text.casefold() in NOT_KNOWN:
+        if is_not_known(text):
             return None
+        _refuse_doubt(text)
         for pattern, better in _REWRITTEN:
             text = pattern.sub(better, text)
-        sure, possible = set[str](), set[str]()
+        text = self._clarified(text, trait)
+        found, others = set[str](), list[str]()
+        possible = set[str]()
         for word in self._split(text, trait):
-            found = self._find(word, trait)
-            if found is None:
+            meaning = self.meaning(word, trait)
+            if meaning is not None:
+                found |= meaning.sure
+                possible |= meaning.possible
+            elif trait.choices == "method" and (is_one_of(word, NO_METHOD) or is_one_of(word, METHOD_OPEN)):
+                others.append(word)
+            else:
                 raise self._unknown(word, text, trait)
-            sure |= found.sure
-            possible |= found.possible
+        if others and not possible:
+            raise self._names_no_method(text)
         if trait.choices == "method":
-            sure.add("switched")
-        return TokenSet(frozenset(sure), frozenset(sure | possible))
+            found.add("switched")
+        return TokenSet(frozenset(found), frozenset(found | possible))
 
-    def _split(self, text: str, trait: TraitDefinition) -> Sequence[str]:
-        """Into words at ``;`` and ``,`` first, so that a known word with a weaker sign stays."""
-        words: list[str] = []
-        for piece in re.split(r"[;,|]", text):
-            known = self._find(piece, trait) is not None
-            words += [piece] if known else _WEAK.split(piece)
-        return [word for word in map(clean, words) if word]
-
-    def _find(self, word: str, trait: TraitDefinition) -> TokenSet | None:
+    def meaning(self, word: str, trait: TraitDefinition) -> TokenSet | None:
+        """What one word means in a choice list; None when it is not known."""
         known = self._lists[trait.choices]
         found = known.get(fold(word))
         if found is None and trait.choices == "method":
-            found = known.get(fold(_FILLERS.sub(" ", word)))
+            # Compared whole first, so that 'non dimmable' never loses its second word alone.
+            bare = fold(_FILLERS.sub(" ", plain_letters(word)))
+            found = known.get(bare) if bare else None
         return found
+
+    def _clarified(self, text: str, trait: TraitDefinition) -> str:
+        """``TRIAC (leading edge)`` as ``leading edge``: of two words the one that the other leaves open."""
+        parted = _ONE_IN_OTHER.fullmatch(text.strip())
+        if parted is None:
+            return text
+        words = [parted[1], parted[2] or parted[3]]
+        meanings = [self.meaning(word, trait) for word in words]
+        for word, sure, open_ in zip(words, meanings, reversed(meanings), strict=True):
+            if sure and open_ and not open_.sure and sure.sure and sure.possible <= open_.possible:
+                return word
+        return text
+
+    def _split(self, text: str, trait: TraitDefinition) -> Sequence[str]:
+        """Into words at ``;`` and ``,`` first, so that a known word with a weaker sign stays."""
+        if self.meaning(text, trait) is not None:
+            return [text]
+        words: list[str] = []
+        for piece in re.split(r"[;,|\n]", text):
+            known = self.meaning(piece, trait) is not None
+            words += [piece] if known else _WEAK.split(f" {piece} ")
+        return [word for word in map(clean, words) if word]
 
     def _unknown(self, word: str, text: str, trait: TraitDefinition) -> Unreadable:
         inside = "" if clean(word) == clean(text) else f" in {shown(text)}"
         what = f"the word {shown(word)}{inside} is not known in the column: {trait.label}"
         values = self.vocabulary.choices[trait.choices]
-        words = [*values.values(), *ALIASES.get(trait.choices, {})]
+        words = [*values.values(), *spellings(trait.choices)]
         return Unreadable(what, "Allowed: " + ", ".join(values.values()), did_you_mean(word, words))
+
+    def _names_no_method(self, text: str) -> Unreadable:
+        allowed = "Allowed: " + ", ".join(self.vocabulary.choices["method"].values())
+        do = "Write the method of the datasheet, such as trailing edge or DALI"
+        return Unreadable(f"{shown(text)} does not say by which method the driver dims", allowed, do)
+
+
+def device_type_in(text: str) -> tuple[str, str]:
+    """``DALI-2 DT8`` as ``DALI-2`` and ``8``; an empty digit when the text names no device type of DALI."""
+    found = _DEVICE_TYPE.search(text)
+    if found is None or "dali" not in text.casefold():
+        return text, ""
+    rest = clean(f"{text[: found.start()]} {text[found.end() :]}").strip(" ()[],-/")
+    return rest, found[1]
 
 
 def yes_no(text: str, trait: TraitDefinition) -> bool | None:
     """Whether a cell says yes; None when it is not known. Raises Unreadable."""
-    word = text.casefold()
-    if word in YES or word in NO:
-        return word in YES
-    if word in NOT_KNOWN:
+    yes, no = is_one_of(text, YES), is_one_of(text, NO)
+    if yes != no:
+        return yes
+    if is_not_known(text):
         return None
     what = f"{shown(text)} is neither yes nor no, in the column: {trait.label}"
     raise Unreadable(what, "Allowed: yes, no, or empty when it is not known")
 
 
-def fold(text: str) -> str:
-    """A word without case, spaces and punctuation; a range such as 1-10 stays apart from 110."""
-    word = unicodedata.normalize("NFKC", text).translate(SIGNS).casefold()
-    word = re.sub(r"(?<=\d)\s*(?:-|\.\.\.?)\s*(?=\d)", "~", word)
-    return re.sub(r"[^\w~]+|_", "", word)
+def _refuse_doubt(text: str) -> None:
+    if _DOUBT.search(text):
+        do = "Write it without the doubt once it is settled, or leave the cell empty"
+        raise Unreadable(f"{shown(text)} is not said for sure", do=do)
 
 
 def _spellings(name: str, values: dict[str, str]) -> dict[str, TokenSet]:
-    known: dict[str, TokenSet] = {}
-    for alias, token in ALIASES.get(name, {}).items():
-        if token in values:
-            known[fold(alias)] = TokenSet.exactly(token)
-    if name == "method":
-        edges = frozenset(("forward_phase", "reverse_phase")) & values.keys()
-        for alias in EDGE_NOT_NAMED:
-            known[fold(alias)] = TokenSet(frozenset(), edges)
+    known = {word: found for word, found in meanings(name).items() if found.possible <= values.keys()}
     for token, symbol in values.items():
         known[fold(token)] = known[fold(symbol)] = TokenSet.exactly(token)
     return known

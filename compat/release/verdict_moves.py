@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
 
-from compat.dataset.overlay import project_beside, read_setting, with_own_equipment
+from compat.dataset.overlay import project_beside, read_setting
 from compat.dataset.read import data_root
 from compat.engine.check import Check
+from compat.intake.own_equipment import with_own
 from compat.intake.read import read_schedule
 from compat.model.changes import LEVELS, Level, Move, Owner, ScheduleMoves
 from compat.model.faults import BadInput
@@ -78,10 +79,10 @@ def schedule_moves(work: ScheduleInputs, old: Edition, new: Edition) -> Schedule
 
 def _report(work: ScheduleInputs, edition: Edition) -> tuple[Report | None, BadInput | None]:
     try:
-        dataset = with_own_equipment(edition.dataset, "drivers", work.drivers)
-        dataset = with_own_equipment(dataset, "outputs", work.outputs)
+        laid = with_own(with_own(edition.dataset, "drivers", work.drivers).dataset, "outputs", work.outputs)
+        dataset = laid.dataset
         project = work.project or (project_beside(work.schedule) if work.schedule.name else None)
-        setting = read_setting(dataset, project, work.outputs)
+        setting = read_setting(dataset, project, laid.ids)
         tables = dataset.tables
         read = read_schedule(
             work.schedule, dataset.vocabulary, tables["drivers"], tables["outputs"], work.sheet

@@ -70,6 +70,8 @@ dmx_unit_loads = [0.1, 1]
 """
 A_RELATION = "rules/relations/a-fan-is-never-dimmed.toml"
 A_USUAL = "datasets/usual/one.toml"
+INTAKE_HEADINGS = "datasets/intake/headings.csv"
+INTAKE_WORDS = "datasets/intake/words.csv"
 UNUSED = """
 [[source]]
 id = "S0999"
@@ -478,6 +480,52 @@ BREAKS: list[tuple[str, Break, str]] = [
         "vocabulary",
         add("datasets/vocabulary/choices.csv", "season,winter,winter,the cold one\n"),
         "no trait uses the list season. Remove it.",
+    ),
+    (
+        "alias-tables",
+        add(INTAKE_HEADINGS, "de,Schaltkreise,circut,,\n"),
+        "the column 'circut' is not known. Nearest: circuit",
+    ),
+    (
+        "alias-tables",
+        add(INTAKE_HEADINGS, "en,Watts!,circuit,,\n"),
+        "'Watts!' names circuit here and input_power_w in line",
+    ),
+    (
+        "alias-tables",
+        add(INTAKE_HEADINGS, "de,neutral at the control,room,,\n"),
+        "'neutral at the control' is the name of the column neutral_at_control and stands for room. "
+        "Leave it out.",
+    ),
+    (
+        "alias-tables",
+        add(INTAKE_HEADINGS, "xx,Sirkkit,circuit,,\n"),
+        "the language 'xx' is not known. Allowed: en, de, fr, es, nl, it, sv, da, nb.",
+    ),
+    (
+        "alias-tables",
+        add(INTAKE_HEADINGS, "en,Sirkkit,circuit,w,\n"),
+        "the unit w does not fit the column circuit. Mend it.",
+    ),
+    (
+        "alias-tables",
+        add(INTAKE_WORDS, "en,method,wobbling,wobble,\n"),
+        "the word of the list method 'wobble' is not known.",
+    ),
+    (
+        "alias-tables",
+        add(INTAKE_WORDS, "nl,method,trailing edge,forward_phase,\n"),
+        "'trailing edge' means something else in line",
+    ),
+    (
+        "alias-tables",
+        swap(INTAKE_WORDS, "language,list,word", "language,liste,word"),
+        "words.csv: the table cannot be read: KeyError 'list'",
+    ),
+    (
+        "alias-tables",
+        add("datasets/intake/abbreviations.csv", "xx,ltg,lighting\n"),
+        "abbreviations.csv: the language 'xx' is not known.",
     ),
     (
         "intervals",

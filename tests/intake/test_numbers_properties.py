@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from compat.intake.cells import Unreadable, to_text
+from compat.intake.figure_grammar import decimal_mark
 from compat.intake.numbers import Figures
 from compat.intake.units import UnitTable
 from compat.model.values import Interval
@@ -16,7 +17,7 @@ from compat.model.vocabulary import TraitDefinition
 from tests.intake.files import outcome, vocabulary
 
 UNITS = UnitTable(vocabulary())
-PEAK = Figures(vocabulary().traits["driver.inrush_peak_a"], UNITS, "a")
+PEAK = Figures(vocabulary().traits["driver.inrush_peak_a"], UNITS, "a", ".")
 
 
 @given(st.floats(min_value=1e-6, max_value=1e9, allow_nan=False))
@@ -46,6 +47,16 @@ def test_milliampere_and_ampere_agree(milliampere: Decimal) -> None:
     assert PEAK.interval(f"{milliampere} mA") == Interval(expected, expected)
 
 
+@given(st.integers(min_value=1000, max_value=999999), st.sampled_from([".", ","]))
+def test_grouped_thousands_are_read_by_the_other_mark_and_asked_about_without(number: int, mark: str) -> None:
+    grouped = f"{number:,}".replace(",", mark)
+    trait = vocabulary().traits["driver.inrush_peak_a"]
+    known = Figures(trait, UNITS, "a", "," if mark == "." else ".").interval(grouped)
+    assert known == Interval(number, number)
+    open_ = Figures(trait, UNITS, "a", None)
+    assert isinstance(outcome(lambda: open_.interval(grouped), Unreadable), Unreadable)
+
+
 @given(st.text(alphabet="0123456789.,-–+eE µAmsVW%/<>≤≥ tonaif?", max_size=30) | st.text(max_size=30))
 def test_any_text_gives_a_sane_interval_or_a_sentence(text: str) -> None:
     for trait in _quantities():
@@ -61,3 +72,34 @@ def test_any_text_gives_a_sane_interval_or_a_sentence(text: str) -> None:
 
 def _quantities() -> list[TraitDefinition]:
     return [t for t in vocabulary().of_subject("driver") if t.kind == "quantity"][:6]
+
+
+def written(number: Decimal, places: int, mark: str, grouped: bool) -> str:
+    """A number with so many decimals behind a mark, its thousands parted by the other mark or not at all."""
+    text = f"{number:,.{places}f}" if grouped else f"{number:.{places}f}"
+    return text.translate(str.maketrans(",.", ".,")) if mark == "," else text
+
+
+@given(
+    st.lists(
+        st.tuples(st.decimals(min_value=0, max_value=10**7, places=4), st.integers(0, 4), st.booleans()),
+        min_size=1,
+        max_size=6,
+    ),
+    st.sampled_from([",", "."]),
+)
+def test_a_column_is_read_by_its_own_mark_or_not_at_all(
+    numbers: list[tuple[Decimal, int, bool]], mark: str
+) -> None:
+    texts = [written(number, places, mark, grouped) for number, places, grouped in numbers]
+    found = decimal_mark(texts)
+    assert found in (None, mark)
+    reader = Figures(vocabulary().traits["driver.inrush_peak_a"], UNITS, "a", found)
+    for text, (number, places, _) in zip(texts, numbers, strict=True):
+        value = outcome(lambda text=text: reader.interval(text), Unreadable)
+        if isinstance(value, Interval):
+            expected = float(f"{number:.{places}f}")
+            assert value == Interval(expected, expected), text
+        else:
+            assert isinstance(value, Unreadable)
+            assert found is None

@@ -17,6 +17,7 @@ REGISTRY: pint.UnitRegistry[float] = pint.UnitRegistry()
 # Our names in the words of pint; the symbols are read by pint as they stand.
 IN_PINT = {
     "w": "watt",
+    "kw": "kilowatt",
     "va": "volt_ampere",
     "v": "volt",
     "mv": "millivolt",
@@ -34,6 +35,8 @@ IN_PINT = {
     "us": "microsecond",
     "a2s": "ampere ** 2 * second",
     "m": "metre",
+    "mm": "millimetre",
+    "cm": "centimetre",
     "mm2": "millimetre ** 2",
     "k": "kelvin",
     "ohm_per_km": "ohm / kilometre",
