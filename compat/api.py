@@ -268,10 +268,10 @@ def lookup(
     own = None if drivers is None else Path(drivers)
     base = choose_driver(driver, known, own) if driver is not None else None
     described, name, notes = described_driver(base, overrides, known.vocabulary)
-    found = Looker(known, opened.rules, opened.setting).look(described, count, up_to or COUNTS_UP_TO, overrides)
-    return LookupResult(
-        found.model_copy(update={"assumptions": [*notes, *opened.notes, *found.assumptions], "driver_name": name})
-    )
+    looker = Looker(known, opened.rules, opened.setting)
+    found = looker.look(described, count, up_to or COUNTS_UP_TO, overrides)
+    told = [*notes, *opened.notes, *found.assumptions]
+    return LookupResult(found.model_copy(update={"assumptions": told, "driver_name": name}))
 
 
 def lookup_output(

@@ -33,7 +33,9 @@ class PlanFormat(StrEnum):
     html = "html"
 
 
-ScheduleArgument = Annotated[Path, typer.Argument(help="Circuit schedule: XLSX, ODS, XLS, CSV, JSON, Parquet.")]
+ScheduleArgument = Annotated[
+    Path, typer.Argument(help="Circuit schedule: XLSX, ODS, XLS, CSV, JSON, Parquet.")
+]
 FormatOption = Annotated[PlanFormat, typer.Option("--format", help="How to write the plan.")]
 
 

@@ -161,6 +161,10 @@ def with_boards(entries: Sequence[Entry], told: Told) -> None:
         board = boards.get(entry.words.get("panel", ""))
         if board and not folded(entry.circuit).startswith(folded(board)):
             entry.circuit = f"{board}/{entry.circuit}"
+        for device in ("breaker", "rcd"):
+            label = entry.words.get(device)
+            if board and label and not folded(label).startswith(folded(board)):
+                entry.words[device] = f"{board}/{label}"
     names = listed(dict.fromkeys(boards.values()))
     told.notes.append(f"Board and circuit number together name a circuit. Boards: {names}.")
 

@@ -5,19 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from compat.intake.cell_values import CellReader
+from compat.intake.figure_grammar import decimal_mark
 from compat.intake.known_headings import KnownHeadings
 from compat.intake.tables import Table
 
 
 def cell_reader(tables: Sequence[Table], headings: KnownHeadings) -> CellReader:
     """A reader for the cells of a file; '1.250' is read by the mark that its other figures show."""
-    try:
-        # Absent until the branch that reads figures by their mark is merged.
-        from compat.intake.figure_grammar import (  # type: ignore[import-untyped, import-not-found, unused-ignore]
-            decimal_mark,
-        )
-    except ImportError:
-        return CellReader(headings.vocabulary, headings.units)
     mark = decimal_mark(
         table.grid.text(row, bound.index)
         for table in tables
@@ -25,4 +19,4 @@ def cell_reader(tables: Sequence[Table], headings: KnownHeadings) -> CellReader:
         if bound.column.unit
         for row in range(table.header.last_row + 1, table.end)
     )
-    return CellReader(headings.vocabulary, headings.units, mark)  # type: ignore[call-arg, unused-ignore]
+    return CellReader(headings.vocabulary, headings.units, mark)

@@ -103,6 +103,7 @@ class DescriptionReader:
             found["load_type"] = kind
         if watts is not None:
             found["input_power_w"] = watts
+        found |= self._strip(kept)
         found |= self._methods(clauses, kept)
         found |= self._mains(volts, kept)
         if len(factors := _all(_POWER_FACTOR, kept)) == 1:
@@ -110,15 +111,9 @@ class DescriptionReader:
         return {name: value for name, value in found.items() if f"driver.{name}" in self._vocabulary.traits}
 
     def _watts(self, clauses: list[_Clause]) -> Interval | None:
-        """The watts of one luminaire when every figure in watts says the same; W/m times a single length."""
-        per_metre = _all(_PER_METRE, clauses)
-        if per_metre:
-            lengths = _all(_LENGTH, clauses)
-            if len(set(per_metre)) != 1 or len(set(lengths)) != 1:
-                return None
-            made = self._figure("input_power_w", f"{per_metre[0]} W/m, {lengths[0]} m")
-            length_times_power = made.get("input_power_w")
-            return length_times_power if isinstance(length_times_power, Interval) else None
+        """The watts of one luminaire when every figure in watts says the same; not those of a metre."""
+        if _all(_PER_METRE, clauses):
+            return None
         if any(clause.has_several for clause in clauses):
             return None
         values: set[Interval] = set()
@@ -132,6 +127,16 @@ class DescriptionReader:
                     return None
                 values.add(stated)
         return values.pop() if len(values) == 1 else None
+
+    def _strip(self, clauses: list[_Clause]) -> dict[str, Content]:
+        """The watts a metre and the length of a strip, each when it is said once."""
+        found: dict[str, Content] = {}
+        per_metre, lengths = set(_all(_PER_METRE, clauses)), set(_all(_LENGTH, clauses))
+        if len(per_metre) == 1:
+            found |= self._figure("led_strip_w_per_m", f"{per_metre.pop()} W/m")
+            if len(lengths) == 1:
+                found |= self._figure("led_strip_length_m", f"{lengths.pop()} m")
+        return found
 
     def _voltages(self, clauses: list[_Clause]) -> list[tuple[Interval, str]]:
         """Each voltage with AC, DC or nothing behind it."""

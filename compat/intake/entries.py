@@ -21,8 +21,8 @@ class Filled(NamedTuple):
 @dataclass(slots=True)
 class Entry:
     """What a row states. ``power`` stands under the heading of the watts of one, ``total`` under that
-    of the row; ``is_each`` says that ``power`` surely is of one driver. ``per_metre`` and ``metres``
-    are of a strip; ``extra`` holds figures that are no traits of a driver.
+    of the row; ``is_each`` says that ``power`` surely is of one driver. ``metres`` is
+    a quantity in metres; ``extra`` holds figures that are no traits of a driver.
     """
 
     table: Table
@@ -38,7 +38,6 @@ class Entry:
     total: Trait | None = None
     type_power: Trait | None = None
     is_each: bool = False
-    per_metre: Trait | None = None
     metres: float = 0.0
     extra: dict[str, Trait] = field(default_factory=dict)
 

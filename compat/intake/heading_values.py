@@ -9,7 +9,13 @@ from compat.intake.alias_tables import NO, YES, fold_word, words_of
 from compat.intake.cells import clean
 
 _COLOUR_TEMPERATURE = re.compile(r"[1-6][0-9]00 ?K?(?: ?[-/] ?[1-6][0-9]00 ?K?)*", re.IGNORECASE)
-_BREAKER_RATING = re.compile(r"(?:[1-4] ?[Pp]? ?[x×]? ?)?(?:[BCDKZ] ?)?[0-9]{1,3} ?A?(?: ?[BCDKZ])?")
+_BREAKER_RATING = re.compile(
+    r"(?:(?:MCB|RCBO|RCD|RCCB) )?(?:[1-4] ?(?:[Pp] ?[x×]?|[x×]) ?)?(?:[BCDKZ] ?)?([0-9]{1,3}) ?A?(?: ?[BCDKZ])?"
+)
+_RESIDUAL_RATING = re.compile(r"(?:(?:RCD|RCBO|RCCB|GFCI) )?(?:[A-Z]+ )?[0-9]{1,3} ?mA(?: [A-Z]+)?")
+# IEC 60898-1 table of preferred rated currents, and the common sizes of a North American panel; from memory.
+# B1, B2, B3 are labels.
+RATED_A = frozenset((6, 8, 10, 13, 15, 16, 20, 25, 30, 32, 40, 50, 60, 63, 70, 80, 90, 100, 125))
 LOWEST_K, HIGHEST_K = 1800, 6500
 
 
@@ -29,9 +35,14 @@ def are_yes_or_no(values: Sequence[str]) -> bool:
     return bool(words) and all(word in words_of(YES) or word in words_of(NO) for word in words)
 
 
-def are_breaker_ratings(values: Sequence[str]) -> bool:
-    """Whether every text is a rating such as ``C16`` or ``10 A``, which is no label of one breaker."""
+def are_ratings(values: Sequence[str]) -> bool:
+    """Whether every text is a rating such as ``C16``, ``10 A`` or ``30 mA``, no label of one device."""
     texts = [clean(value) for value in values if clean(value)]
-    return bool(texts) and all(
-        _BREAKER_RATING.fullmatch(text) and re.search("[A-Z]", text) is not None for text in texts
-    )
+    return bool(texts) and all(map(_is_rating, texts))
+
+
+def _is_rating(text: str) -> bool:
+    found = _BREAKER_RATING.fullmatch(text)
+    if found and re.search("[A-Z]", text):
+        return int(found[1]) in RATED_A
+    return _RESIDUAL_RATING.fullmatch(text) is not None

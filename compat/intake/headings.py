@@ -41,8 +41,6 @@ ROW_QUANTITIES: dict[str, tuple[str, str, str]] = {
     "total_power_w": ("total power", "w", "power of all luminaires of the row or of the circuit together"),
     "current_each_a": ("current of each", "a", "current of one luminaire, of the mains or of its LEDs"),
     "voltage_each_v": ("voltage of each", "v", "voltage of one luminaire, of the mains or of its LEDs"),
-    "strip_length_m": ("strip length", "m", "length of LED strip in the row"),
-    "power_per_metre_w": ("power per metre", "w", "power of one metre of LED strip"),
 }
 REQUIRED: tuple[str, ...] = ("circuit", "quantity")
 # One column that fills two traits: its lower and its upper end.

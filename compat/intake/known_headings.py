@@ -6,7 +6,6 @@ name for a column that is left out.
 
 from __future__ import annotations
 
-import inspect
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
@@ -25,8 +24,6 @@ SCHEMA = "reading/1"
 TOTAL_POWER = "total_power_w"
 CERTAIN = 100.0
 LONGEST_METHOD = 30
-_TAKES_VALUES = "values" in inspect.signature(Headings.bind).parameters
-_TOTAL_UNITS = re.compile(r"\b(k?W)\b")
 
 
 class KnownHeadings:
@@ -37,15 +34,10 @@ class KnownHeadings:
         self.units = headings.units
         self.vocabulary = headings.vocabulary
         self.columns: dict[str, Column] = dict(headings.columns)
-        power = headings.vocabulary.traits.get("driver.input_power_w")
-        if power and TOTAL_POWER not in self.columns:
-            self.columns[TOTAL_POWER] = Column(TOTAL_POWER, "power of the row", "row", (power,))
         self._kept = {fold(heading): name for heading, name in (kept or {}).items()}
         self._found: dict[str, Column | None] = {}
         self._sure: dict[str, bool] = {}
         self._cells = CellReader(headings.vocabulary, headings.units)
-        board = Column("panel", "distribution board", "row")
-        self._board = self.columns.setdefault("panel", board)
 
     def surely(self, heading: str) -> Column | None:
         """The column of a heading that is known as it stands, not guessed."""
@@ -58,7 +50,7 @@ class KnownHeadings:
         if fold(heading) in self._kept:
             return False
         try:
-            return getattr(self.bind(0, heading), "score", CERTAIN) < CERTAIN
+            return self.bind(0, heading).score < CERTAIN
         except Unreadable:
             return False
 
@@ -94,18 +86,10 @@ class KnownHeadings:
 
         ``values`` are texts that stand under it, which settle headings with two meanings.
         """
-        column = self.recognised(heading)
         name = self._kept.get(fold(heading))
         if name:
             return self._mapped(index, heading, self.columns[name])
-        if column is not None and column.name == TOTAL_POWER and TOTAL_POWER not in self.headings.columns:
-            found = _TOTAL_UNITS.search(heading)
-            return Bound(index, column, heading, self.units.name(found[1]) or "w" if found else "w")
-        if column is self._board and "panel" not in self.headings.columns:
-            return Bound(index, column, heading, "")
-        if values and _TAKES_VALUES:
-            return self.headings.bind(index, heading, values)  # type: ignore[call-arg]
-        return self.headings.bind(index, heading)
+        return self.headings.bind(index, heading, values)
 
     def _recognised(self, heading: str) -> Column | None:
         kept = self._kept.get(fold(heading))
@@ -116,7 +100,7 @@ class KnownHeadings:
         if is_total and TOTAL_POWER in self.columns:
             return self.columns[TOTAL_POWER]
         if found is None and is_word("panel", heading):
-            return self._board
+            return self.columns["panel"]
         return found
 
     def _mapped(self, index: int, heading: str, column: Column) -> Bound:

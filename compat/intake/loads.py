@@ -63,14 +63,13 @@ def _mode(
     if total > each and total >= 1 and not (of_one and each):
         shows = f"as {proof} shows" if proof else "as the other columns show"
         told.once(
-            f"{heading} is of all luminaires of the row, {shows}; it is divided by the "
-            "quantity.",
+            f"{heading} is of all luminaires of the row, {shows}; it is divided by the quantity.",
             where,
         )
         return "total"
     if each or of_one or of_types or not any((entry.quantity or 1) > 1 and entry.power for entry in entries):
         return "each"
-    if getattr(bound, "each_or_total", False) or has_load_word(bound.heading):
+    if bound.each_or_total or has_load_word(bound.heading):
         told.once(
             f"is {heading} of one luminaire or of all in the row? Nothing in the file shows "
             "it, so both are reckoned with. Write 'W each' or 'W total' in the heading.",

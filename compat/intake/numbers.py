@@ -147,8 +147,8 @@ class Figures:
         else:
             return None
         if length is None:
-            if self.trait.name == "power_per_metre_w":
-                end = self._scaled(figure, "W", text)
+            if self.trait.name == "led_strip_w_per_m":
+                end = float(self._number(figure, text))
                 return end, end
             do = "Write the length beside it, such as 14.4 W/m, 5 m"
             raise Unreadable(f"{shown(text)} is the power of one metre, and no length is given", do=do)

@@ -17,7 +17,7 @@ from compat.intake.cells import NumberText, Unreadable, shown
 from compat.intake.entries import Entry, Filled
 from compat.intake.equipment_ids import Ids
 from compat.intake.known_headings import TOTAL_POWER
-from compat.intake.numbers import NOT_KNOWN, quantity
+from compat.intake.numbers import is_not_known, quantity
 from compat.intake.row_choice import Chosen
 from compat.intake.row_words import is_word
 from compat.intake.tables import TICKS, Kind, Table, folded_tick
@@ -28,7 +28,6 @@ from compat.model.values import Content, Interval, Origin, TokenSet, Trait
 PLAIN = frozenset(("circuit", "room", "luminaire_type", "luminaire_type_code", "description", "breaker",
                    "line", "panel", "rcd", "driver", "output"))  # fmt: skip
 POWER = "input_power_w"
-OF_STRIP = frozenset(("strip_length_m", "power_per_metre_w"))
 _PER_METRE = re.compile(r"(.*\d\s*[wW])\s*/\s*l?f?m")
 _METRES = re.compile(
     r"([0-9]+(?:[.,][0-9]+)?)\s*(?:m|lm|lfm|ml|mtr|metres?|meters?|metri|mètres?|metros?)\.?",
@@ -72,7 +71,7 @@ class RowReader:
             entry.circuit = entry.words.get("circuit", "")
         counted = self.table.kind is Kind.types or self._count(entry)
         self._ticked(entry)
-        self._per_metre(entry)
+        self._metres(entry)
         self._described(entry)
         if len(self.told.faults.faults) > before or not counted:
             return None
@@ -111,7 +110,7 @@ class RowReader:
     def _word(self, entry: Entry, name: str, cell: Filled) -> None:
         """Keep the text of a column that holds no figure; one that is not known is left out."""
         text = cell.text
-        if text.casefold() in NOT_KNOWN:
+        if is_not_known(text):
             return
         try:
             if name in self.ids:
@@ -137,10 +136,10 @@ class RowReader:
             return
         for trait, content in contents.items():
             stated = Trait(content, origin=cell.origin)
-            if name == TOTAL_POWER:
+            if name == TOTAL_POWER and not per_metre:
                 entry.total = stated
             elif per_metre and trait == POWER:
-                entry.per_metre = stated
+                self._keep(entry, "led_strip_w_per_m", stated, cell)
             elif trait == POWER:
                 entry.power = stated
             elif cell.bound.column.target == "circuit":
@@ -149,7 +148,7 @@ class RowReader:
                 self._keep(entry, trait, stated, cell)
             else:
                 entry.extra[trait] = stated
-                if trait not in OF_STRIP and not contents.keys() & self.driver_traits:
+                if not contents.keys() & self.driver_traits:
                     what = f"the {cell.bound.column.label} is not used: it may be of the mains or of the LEDs"
                     self.told.grouped(what, cell.origin)
 
@@ -169,7 +168,7 @@ class RowReader:
             return
         where = entry.place("circuit")
         cell = entry.cells.get("circuit")
-        if cell and cell.text.casefold() not in NOT_KNOWN:
+        if cell and not is_not_known(cell.text):
             return  # what is wrong with its text is told already
         last = self._last
         stated = not entry.words.keys().isdisjoint(("luminaire_type", "luminaire_type_code", "description"))
@@ -221,21 +220,16 @@ class RowReader:
             entry.driver["methods"] = Trait(TokenSet(sure, possible), origin=place)
             entry.origins["methods"] = place
 
-    def _per_metre(self, entry: Entry) -> None:
-        """Watts of a strip from its length and its watts a metre."""
-        per_metre = entry.per_metre or entry.extra.get("power_per_metre_w")
-        length = entry.extra.get("strip_length_m")
-        metres = entry.metres or (
-            length.content.low if length and isinstance(length.content, Interval) else 0
-        )
-        if per_metre and metres and isinstance(per_metre.content, Interval) and entry.power is None:
-            low, high = per_metre.content.low * metres, per_metre.content.high * metres
-            entry.power = Trait(Interval(low, high), "derived", origin=per_metre.origin)
-            entry.is_each = True
-        elif entry.metres and entry.power:
+    def _metres(self, entry: Entry) -> None:
+        """A quantity of metres is the length of one strip, whose watts are a metre's."""
+        if not entry.metres:
+            return
+        cell = entry.cells["quantity"]
+        length = Interval(entry.metres, entry.metres)
+        entry.driver.setdefault("led_strip_length_m", Trait(length, origin=cell.origin))
+        if entry.power:
             do = "Write it as watts a metre, such as 14.4 W/m, or give the number of drivers"
             what = f"the quantity is {entry.metres:g} m, and the watts are not said to be a metre's"
-            cell = entry.cells["quantity"]
             self.told.unread(cell.text, cell.bound, Unreadable(what, do=do), cell.origin)
             entry.power = None
 

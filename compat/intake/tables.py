@@ -10,10 +10,11 @@ from typing import NamedTuple
 from compat.intake import limits
 from compat.intake.cells import Grid, Merge, Unreadable, shown
 from compat.intake.header import LEAST_NAMES, Header, find_headers, names_in
+from compat.intake.heading_values import are_ratings
 from compat.intake.headings import Bound
 from compat.intake.known_headings import CERTAIN, TOTAL_POWER, KnownHeadings, with_name
 from compat.intake.row_words import has_word, is_word
-from compat.intake.told import BY_MAP, Told
+from compat.intake.told import BY_MAP, RATINGS, Told
 from compat.model.reading import LeftOut, ReadColumn
 from compat.model.values import Origin, TokenSet
 
@@ -179,9 +180,13 @@ def bind_columns(table: Table, headings: KnownHeadings) -> None:
                 table.left_out.append(LeftOut(text, where, BY_MAP if headings.is_mapped(text) else ""))
         else:
             try:
-                found = headings.bind(index, text, _values(table, index))
+                values = _values(table, index)
+                found = headings.bind(index, text, values)
             except Unreadable as error:
                 table.left_out.append(LeftOut(text, where, error.what))
+                continue
+            if found.column.name in ("breaker", "rcd") and are_ratings(values):
+                table.left_out.append(LeftOut(text, where, RATINGS))
                 continue
             _add(bound, found, table, headings, where)
     table.bound = sorted(bound.values(), key=lambda column: column.index)
@@ -195,13 +200,11 @@ def tell_columns(table: Table, told: Told) -> None:
         told.notes.append(f"{table.place().text()}: the table has its headings in a column.")
     columns = sorted([*table.bound, *(tick.bound for tick in table.ticks)], key=lambda b: b.index)
     for column in columns:
-        score = getattr(column, "score", None)
-        if score == CERTAIN:
-            score = None
+        score = column.score if column.score < CERTAIN else None
         name, label = column.column.name, column.column.label
         where = table.place(bound=column)
         told.columns.append(ReadColumn(column.heading, where, name, label, column.unit, score))
-        if score is not None and score < CERTAIN:
+        if score is not None:
             told.notes.append(
                 f"{where.text()}: the heading {shown(column.heading)} is guessed to mean {label} "
                 f"(likeness {score:.0f} of 100); --map FILE settles it."
@@ -218,7 +221,7 @@ def _add(bound: dict[str, Bound], found: Bound, table: Table, headings: KnownHea
         # Luminaires controlled together are the finer of two groupings.
         yields = _distinct(table, found) > _distinct(table, first)
     else:
-        yields = getattr(first, "weak", False) and not getattr(found, "weak", False)
+        yields = first.weak and not found.weak
     if yields:
         bound[name], found, where = found, first, table.place(bound=first)
         first = bound[name]

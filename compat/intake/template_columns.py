@@ -58,7 +58,6 @@ _ROW_GUIDE: dict[str, tuple[str, str, str]] = {
                     "the luminaire schedule", "such as GU10 LED 7 W"),
     "panel": ("the distribution board; the same circuit number on two boards is two circuits",
               "the wiring plan", "a name"),
-    "rcd": ("which circuits share a residual-current device", "the wiring plan", "a label"),
 }  # fmt: skip
 _FIGURE = "a number, or a range such as 5.5 to 6.5; empty when not known; no thousands separator"
 _METHODS = "one or more, parted by semicolons; every driver can also be switched, so that is always added"

@@ -14,6 +14,7 @@ from compat.model.values import Origin
 MOST_NAMED = 12
 # Why a column is left out that the user's own map leaves out; that is not told again.
 BY_MAP = "the map leaves it out"
+RATINGS = "it holds ratings, and what is needed is a label of each device, such as B1 for all circuits of one"
 
 
 @dataclass(slots=True)

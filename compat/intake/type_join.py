@@ -90,8 +90,6 @@ class TypeJoin:
         for name, origin in found.origins.items():
             entry.origins.setdefault(name, origin)
         entry.type_power = found.power or entry.type_power
-        if entry.per_metre is None:
-            entry.per_metre = found.per_metre
 
     def _find(self, text: str) -> tuple[str, Entry | None]:
         """The type of a text: the whole of it, or its first word, such as 'A1 - downlight'."""

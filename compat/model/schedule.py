@@ -31,7 +31,6 @@ class ScheduleRow:
     rcd: str | None = None
     line: str | None = None
     panel: str | None = None
-    rcd: str | None = None
     driver_traits: dict[str, Trait] = field(default_factory=dict)
     circuit_traits: dict[str, Trait] = field(default_factory=dict)
     origins: dict[str, Origin] = field(default_factory=dict)

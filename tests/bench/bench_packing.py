@@ -100,7 +100,8 @@ def _packed(items: list[Item], kind: str, way: str) -> None:
 
 def _whole_way(count: int) -> None:
     """Schedule rows of one driver type for each kind of line, through the engine."""
-    check = Check(*open_inputs(Inputs()), brief=True)
+    opened = open_inputs(Inputs())
+    check = Check(opened.dataset, opened.rules, opened.setting, brief=True)
     rows = [
         ScheduleRow(number, item.name, int(item.weights["dali_addresses"]), item.group, "", "D0033", "O0044")
         for number, item in enumerate(circuits(count, "dali_line"), 2)

@@ -67,14 +67,15 @@ def compare(driver_id: str, stated: dict[str, Trait], count: int, looker: Looker
         wanted = {"wanted_control": Trait("switched" if method == "switched" else "dimmed")}
         rows.append(
             ScheduleRow(
-                number, f"C{number}", count, "", driver.name, driver_id, entry.output, f"B{number}", f"D{number}",
-                driver_traits=stated, circuit_traits=wanted,
+                number, f"C{number}", count, "", driver.name, driver_id, entry.output, f"B{number}",
+                f"D{number}", driver_traits=stated, circuit_traits=wanted,
             )
         )  # fmt: skip
     circuits = check.report(Schedule("made.csv", "", tuple(rows))).circuits
     for entry, circuit in zip(pictures, sorted(circuits, key=lambda one: int(one.circuit[1:])), strict=True):
         where = (driver_id, stated, entry.output, count)
-        assert circuit.output is not None and circuit.output.output == entry.output, where
+        assert circuit.output is not None
+        assert circuit.output.output == entry.output, where
         assert circuit.verdict == verdict_at(entry, count), where
         if circuit.expected is not None:
             assert entry.expected is not None, where

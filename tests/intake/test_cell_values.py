@@ -62,9 +62,9 @@ MAINS_230 = {"input_voltage_min_v": exact(230), "input_voltage_max_v": exact(230
             "input_voltage_min_v": exact(120), "input_voltage_max_v": exact(277),
         }),
         ("Inrush", "28 A/380 us", {"inrush_peak_a": exact(28), "inrush_width_us": exact(380)}),
-        ("W/m", "14.4", {"power_per_metre_w": exact(14.4)}),
-        ("W/m", "14,4 W/m", {"power_per_metre_w": exact(14.4)}),
-        ("Strip length", "5000 mm", {"strip_length_m": exact(5)}),
+        ("W/m", "14.4", {"led_strip_w_per_m": exact(14.4)}),
+        ("W/m", "14,4 W/m", {"led_strip_w_per_m": exact(14.4)}),
+        ("Strip length", "5000 mm", {"led_strip_length_m": exact(5)}),
         ("Emergency", "ja", {"emergency": True}),
     ],
 )  # fmt: skip

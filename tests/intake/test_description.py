@@ -21,6 +21,11 @@ def watts(low: float, high: float | None = None) -> Interval:
     return Interval(low, low if high is None else high)
 
 
+def strip(watts_per_m: float, length_m: float | None = None) -> dict[str, Content]:
+    known = {"led_strip_w_per_m": watts_per_m, "led_strip_length_m": length_m}
+    return {name: watts(figure) for name, figure in known.items() if figure is not None}
+
+
 def mains(low: float, high: float) -> dict[str, Content]:
     return {"input_voltage_min_v": Interval(low, low), "input_voltage_max_v": Interval(high, high)}
 
@@ -28,12 +33,12 @@ def mains(low: float, high: float) -> dict[str, Content]:
 LAMP, CURRENT, VOLTAGE = "integral_lamp", "constant_current_driver", "constant_voltage_driver"
 EXAMPLES: dict[str, dict[str, Content]] = {
     "GU10 7W LED dimmable 2700K": {"load_type": LAMP, "input_power_w": watts(7)},
-    "LED strip 24V 14.4W/m 5m": {"load_type": VOLTAGE, "input_power_w": watts(72)},
+    "LED strip 24V 14.4W/m 5m": {"load_type": VOLTAGE, **strip(14.4, 5)},
     "Downlight 9W 350mA DALI IP65": {
         "load_type": CURRENT, "input_power_w": watts(9), "methods": methods("dali"),
     },
-    "LED-Streifen 24 V, 9,6 W/m, 5 m, RGBW": {"load_type": VOLTAGE, "input_power_w": watts(48)},
-    "LED tape 12V 4.8W/m": {"load_type": VOLTAGE},
+    "LED-Streifen 24 V, 9,6 W/m, 5 m, RGBW": {"load_type": VOLTAGE, **strip(9.6, 5)},
+    "LED tape 12V 4.8W/m": {"load_type": VOLTAGE, **strip(4.8)},
     "E27 LED filament 6,5 W 2700K": {"load_type": LAMP, "input_power_w": watts(6.5)},
     "Recessed downlight 10W 3000K 36° IP65 CRI90": {"input_power_w": watts(10)},
     "Downlight DL9W27 36° 2700K": {},
@@ -94,7 +99,7 @@ EXAMPLES: dict[str, dict[str, Content]] = {
     "Sensor, standby 0.5W": {},
     "Downlight 9W, emergency 3W": {"input_power_w": watts(9)},
     "7W = 50W": {},
-    "LED strip 24V 9.6 W/m, 12 m in 3 runs of 4 m": {"load_type": VOLTAGE},
+    "LED strip 24V 9.6 W/m, 12 m in 3 runs of 4 m": {"load_type": VOLTAGE, **strip(9.6)},
     "Downlight 15W 120-277V 0-10V": {
         "input_power_w": watts(15), "methods": methods("analog_0_10v"), **mains(120, 277),
     },

@@ -10,7 +10,7 @@ import pytest
 from compat.intake.alias_tables import LEFT_OUT, heading_rows
 from compat.intake.cells import Unreadable
 from compat.intake.heading_aliases import LEAST_SCORE
-from compat.intake.heading_values import are_breaker_ratings
+from compat.intake.heading_values import are_ratings
 from compat.intake.headings import Headings
 from tests.intake.files import vocabulary
 
@@ -184,12 +184,14 @@ def test_what_a_heading_leaves_open_is_told() -> None:
         (["C16", "B 10", "10A"], True),
         (["1", "2"], False),
         (["Q1", "Q2"], False),
+        (["B1", "B2", "B3"], False),
+        (["30mA", "RCD 30 mA"], True),
         (["MCB 3"], False),
         ([], False),
     ],
 )
 def test_a_breakers_rating_is_no_label(texts: list[str], ratings: bool) -> None:
-    assert are_breaker_ratings(texts) is ratings
+    assert are_ratings(texts) is ratings
 
 
 @pytest.mark.parametrize("heading", ["#Price", "# anything", "Notes", "REMARKS", "Comments"])

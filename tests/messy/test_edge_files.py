@@ -39,9 +39,7 @@ def test_two_hundred_columns(tmp_path: Path) -> None:
     extra = ",".join(f"Own column {number}" for number in range(198))
     path = write_csv(tmp_path / "h.csv", f"Circuit,Qty,{extra}\nC1,6{',x' * 198}\n")
     (told,) = notes(path)
-    assert told.startswith(
-        "Columns left out: Own column 0, Own column 1,"
-    )
+    assert told.startswith("Columns left out: Own column 0, Own column 1,")
     assert told.endswith(" and 186 more.")
 
 

@@ -70,8 +70,8 @@ def true_driver(chance: random.Random) -> tuple[dict[str, Content], dict[str, Co
         "driver.dali_device_type": "type_6" if dali else None,
         "driver.colour": "none",
         "driver.dali_addresses": exact(1.0) if dali else None,
-        "driver.length_m": exact(length),
-        "driver.power_per_length_w_per_m": exact(power * chance.uniform(0.75, 1.0) / length),
+        "driver.led_strip_length_m": exact(length),
+        "driver.led_strip_w_per_m": exact(power * chance.uniform(0.75, 1.0) / length),
         "driver.input_voltage_min_v": exact(198.0),
         "driver.input_voltage_max_v": exact(264.0),
     }
