@@ -10,7 +10,8 @@ from compat.intake.cells import clean
 
 _COLOUR_TEMPERATURE = re.compile(r"[1-6][0-9]00 ?K?(?: ?[-/] ?[1-6][0-9]00 ?K?)*", re.IGNORECASE)
 _BREAKER_RATING = re.compile(
-    r"(?:(?:MCB|RCBO|RCD|RCCB) )?(?:[1-4] ?(?:[Pp] ?[x×]?|[x×]) ?)?(?:[BCDKZ] ?)?([0-9]{1,3}) ?A?(?: ?[BCDKZ])?"
+    r"(?:(?:MCB|RCBO|RCD|RCCB) )?(?:[1-4] ?(?:[Pp] ?[x×]?|[x×]) ?)?"
+    r"(?:[BCDKZ] ?)?([0-9]{1,3}) ?A?(?: ?[BCDKZ])?"
 )
 _RESIDUAL_RATING = re.compile(r"(?:(?:RCD|RCBO|RCCB|GFCI) )?(?:[A-Z]+ )?[0-9]{1,3} ?mA(?: [A-Z]+)?")
 # IEC 60898-1 table of preferred rated currents, and the common sizes of a North American panel; from memory.

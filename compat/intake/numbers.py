@@ -116,6 +116,9 @@ class Figures:
                 raise self._unreadable(text)
             lower = self._scaled(low, low_unit or high_unit, text)
             return lower, self._scaled(high, high_unit or low_unit, text)
+        if self.trait.unit == "w_per_m" and (found := PER_METRE.fullmatch(written)) and not found[2]:
+            end = float(self._number(found[1], text))
+            return end, end
         if self.trait.unit == "w" and (watts := self._of_several(written, text)):
             return watts
         if found := ONE.fullmatch(written):
@@ -147,9 +150,6 @@ class Figures:
         else:
             return None
         if length is None:
-            if self.trait.name == "led_strip_w_per_m":
-                end = float(self._number(figure, text))
-                return end, end
             do = "Write the length beside it, such as 14.4 W/m, 5 m"
             raise Unreadable(f"{shown(text)} is the power of one metre, and no length is given", do=do)
         metres = self._number(length[0], text) * self._metres_of(length[1])

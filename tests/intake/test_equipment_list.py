@@ -56,7 +56,8 @@ def test_a_list_of_drivers_in_a_workbook(tmp_path: Path) -> None:
         "input_power_w": Interval(7, 7),
     }
     assert contents(found, "ST/1") == {
-        "load_type": "constant_voltage_driver", "led_strip_w_per_m": Interval(14.4, 14.4), "led_strip_length_m": Interval(5, 5),
+        "load_type": "constant_voltage_driver",
+        "led_strip_w_per_m": Interval(14.4, 14.4), "led_strip_length_m": Interval(5, 5),
     }  # fmt: skip
 
 
