@@ -1,9 +1,9 @@
 """A parsed dataset as lines of JSON, and back.
 
-The first line holds all but the traits of equipment and of usual classes, which have a line for each entry
-and are read when they are first asked for: a command looks at few entries. Flat records are rows of their fields, and of the
-parts of all trees those that are equal are stored once. Values come back without a check of their own,
-since the file that holds them is checked as a whole.
+The first line holds all but the traits of equipment and of usual classes, which have a line for each
+entry and are read when they are first asked for: a command looks at few entries. Flat records are rows of
+their fields, and of the parts of all trees those that are equal are stored once. Values come back without
+a check of their own, since the file that holds them is checked as a whole.
 """
 
 from __future__ import annotations
@@ -320,5 +320,7 @@ def _usual(data: Mapping[str, Any], root: Path, made: Sequence[Any], later: Iter
     written, supply, classes = _maker(UsualClass), _maker(UsualSupply), []
     for row, name, applies in data["usual"]:
         entry, file = written(row), root / name
-        classes.append(ParsedClass(entry, file, made[applies], StoredTraits(next(later), file.name, entry.id)))
+        classes.append(
+            ParsedClass(entry, file, made[applies], StoredTraits(next(later), file.name, entry.id))
+        )
     return Usual(tuple(classes), tuple(map(supply, data["usual_supplies"])))
