@@ -28,7 +28,7 @@ from compat.rulebook.dataset_cache import (
     stored_bytes,
 )
 from compat.rulebook.rules import read_rules, rule_files
-from compat.rulebook.stored_form import from_lines, to_lines
+from compat.rulebook.stored_form import LoadedDataset, from_lines, to_lines
 from tests.conftest import ROOT
 
 DRIVER = "D0001"
