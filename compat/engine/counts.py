@@ -71,9 +71,8 @@ class CountJoin:
         return self._demands[id(clause)]
 
     def _value(self, part: Comparison) -> OverCounts:
-        return (
-            self._tokens(part.demand, self._none) if part.of_sets else self._quantity(part.demand, self._none)
-        )
+        make = self._tokens if part.of_sets else self._quantity
+        return make(part.demand, self._none)  # type: ignore[arg-type]
 
     # The three below follow rulebook.evaluator node by node, with one value or one for each count.
 

@@ -22,8 +22,6 @@ STEPS_A_PERIOD = 180
 # With time constants that lie further apart, counted in steps of the shortest, the loop gives no answer.
 MOST_STEPS = 6000
 COARSE_STEPS_A_PERIOD = 60
-# Once the current has fallen below this share of its peak, a step is so many times as long.
-TAIL_FROM, TAIL = 0.3, 4.0
 # A branch with less resistance is taken to have this much; what that takes from the peak of a
 # circuit is far below the rounding of any figure of a datasheet.
 LEAST_BRANCH_OHM = 0.01
@@ -61,8 +59,8 @@ def mixed_pulse(
     coarse = min(period / COARSE_STEPS_A_PERIOD, fastest, inductance_h / max(resistance_ohm, 1e-9))
     if longest / coarse > MOST_STEPS:
         return None
-    # The smallest capacitor may draw a shorter pulse ahead of the others; a damped loop rises within L/R, of which a
-    # step takes a fifth at the most.
+    # The smallest capacitor may draw a shorter pulse ahead of the others. A damped loop rises within L/R,
+    # of which a step takes a fifth at the most.
     quickest = 2.0 * math.pi * math.sqrt(inductance_h * min(c for _, c in branches))
     step = min(period / STEPS_A_PERIOD, quickest / 60.0, inductance_h / max(resistance_ohm, 1e-9) / 5.0)
     return _integrated(crest_v, resistance_ohm, inductance_h, branches, step)
@@ -76,41 +74,33 @@ def _integrated(
     branches: tuple[tuple[float, float], ...],
     step: float,
 ) -> MixedPulse:
-    currents, heating, current, bus = [0.0], 0.0, 0.0, 0.0
-    loop, tail, peak = _Loop(branches, step), False, 0.0
+    loop = _Loop([(1.0 / r, step / (2.0 * r * c)) for r, c in branches])
+    half = step / (2.0 * inductance)
+    damping = 1.0 + half * resistance
+    currents, heating, peak, current, bus = [0.0], 0.0, 0.0, 0.0, 0.0
     for _ in range(4 * MOST_STEPS):
-        half = step / (2.0 * inductance)
-        damping, before = 1.0 + half * resistance, max(current, 0.0)
         # New current = fixed - half / damping * new bus, by the trapezoidal rule on the coil.
         fixed = (current * (2.0 - damping) + half * (2.0 * crest_v - bus)) / damping
         bus = loop.advance(bus, fixed, half / damping)
         current = fixed - half / damping * bus
-        heating += step * (max(current, 0.0) ** 2 + before**2) / 2.0
+        heating += step * (max(current, 0.0) ** 2 + currents[-1] ** 2) / 2.0
+        currents.append(max(current, 0.0))
         peak = max(peak, current)
         if current <= 0.0 or current < 1e-3 * peak:
             break
-        if not tail:
-            currents.append(current)
-            if current < TAIL_FROM * peak:
-                # What is left is slow and small.
-                tail, step = True, TAIL * step
-                loop.set_step(step)
     above = sum(1 for current in currents if current > peak / 2.0)
-    return MixedPulse(peak, heating, above * (step / TAIL if tail else step))
+    return MixedPulse(peak, heating, above * step)
 
 
 class _Loop:
-    """The branches behind the source, ohm and farad, each behind a bridge that lets no current out."""
+    """The branches behind the source, each behind a bridge that lets no current out: ``branches`` are
+    conductance, and half a step in time constants.
+    """
 
-    def __init__(self, branches: Sequence[tuple[float, float]], step: float) -> None:
-        self._written = branches
+    def __init__(self, branches: Sequence[tuple[float, float]]) -> None:
+        self._branches = branches
         self._voltages = [0.0] * len(branches)
         self._taken = list(range(len(branches)))
-        self.set_step(step)
-
-    def set_step(self, step: float) -> None:
-        """Take steps of so many seconds from now on."""
-        self._branches = [(1.0 / r, step / (2.0 * r * c)) for r, c in self._written]
 
     def advance(self, bus: float, fixed: float, share: float) -> float:
         """The bus voltage one step on, where the current is ``fixed - share * bus``."""
