@@ -55,7 +55,7 @@ def check(
     ] = FailOn.fails,
 ) -> None:
     """Give a verdict for every circuit of a schedule, with the number behind it."""
-    spare_inputs(output, schedule, drivers, outputs, project)
+    spare_inputs(output, schedule, drivers, outputs, project, dataset=dataset)
     result = api.check(
         schedule,
         drivers=drivers,

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from compat.api import Inputs, open_schedule
-from compat.cli.common import EXIT_FINDINGS, EXIT_FINE, give, in_colour, screen_width
+from compat.cli.common import EXIT_FINDINGS, EXIT_FINE, give, in_colour, screen_width, spare_inputs
 from compat.cli.file_options import (
     DatasetOption,
     DriversOption,
@@ -54,6 +54,7 @@ def dmx(
     from compat.plan.dmx_patch import dmx_patch
     from compat.report.plan_table import dmx_table
 
+    spare_inputs(output, schedule, drivers, outputs, project, dataset=dataset)
     check, read = open_schedule(schedule, Inputs(dataset, drivers, outputs, project), sheet)
     circuits = check.circuits(read)
     plan = dmx_patch(read, circuits, check.lines(circuits), check.dataset)
@@ -76,6 +77,7 @@ def dali(
     from compat.plan.dali_addresses import dali_addresses
     from compat.report.plan_table import dali_table
 
+    spare_inputs(output, schedule, drivers, outputs, project, dataset=dataset)
     check, read = open_schedule(schedule, Inputs(dataset, drivers, outputs, project), sheet)
     circuits = check.circuits(read)
     lines, site = check.lines(circuits), site_of(check.setting)

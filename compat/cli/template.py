@@ -10,6 +10,7 @@ from typing import Annotated
 import typer
 
 from compat import api
+from compat.cli.common import spare_inputs
 from compat.cli.file_options import DatasetOption
 
 
@@ -38,6 +39,7 @@ def template(
         raise BadInput(
             [Fault("the file is already there", Origin(str(path)), do="Use --output or --overwrite")]
         )
+    spare_inputs(path, dataset=dataset)
     known = api.load_dataset(dataset)
     write_template(
         path, format.value, known.vocabulary, list(known.tables["drivers"]), list(known.tables["outputs"])

@@ -16,6 +16,7 @@ from compat.intake.headings import REQUIRED, Headings
 from compat.intake.row_choice import merged_values, rows_to_read
 from compat.intake.rows import Ids, RowReader
 from compat.model.faults import BadInput, Fault, did_you_mean
+from compat.model.files import open_ordinary
 from compat.model.schedule import Schedule, ScheduleRow
 from compat.model.values import Origin
 from compat.model.vocabulary import Vocabulary
@@ -87,7 +88,7 @@ def _bytes(path: Path, file: str) -> bytes:
             kind = printable(path.suffix) or "nothing"
             do = "Open it in a spreadsheet program and save it as .xlsx or .csv"
             raise bad(f"the name ends in {kind}, which is no format of a schedule", allowed, do)
-        with path.open("rb") as stream:
+        with open_ordinary(path) as stream:
             data = stream.read(limits.FILE_BYTES + 1)
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
