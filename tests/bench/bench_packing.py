@@ -24,8 +24,7 @@ import time
 from collections.abc import Callable
 from unittest.mock import patch
 
-from compat.dataset.overlay import read_setting
-from compat.dataset.read import data_root
+from compat.api import Inputs, open_inputs
 from compat.engine.check import Check
 from compat.model.schedule import Schedule, ScheduleRow
 from compat.plan import bin_packing
