@@ -6,10 +6,18 @@ import contextlib
 import gc
 import io
 import os
+import signal
 import sys
 from typing import NoReturn
 
-from compat.cli.common import EXIT_BAD_INPUT, EXIT_CUT_SHORT, EXIT_FINDINGS, EXIT_FINE, CutShort
+from compat.cli.common import (
+    EXIT_BAD_INPUT,
+    EXIT_CUT_SHORT,
+    EXIT_FINDINGS,
+    EXIT_FINE,
+    EXIT_PROGRAM_FAULT,
+    CutShort,
+)
 
 # What the command-line library ends with when the user presses Ctrl-C.
 INTERRUPTED = 130
@@ -21,10 +29,17 @@ def main() -> NoReturn:
     Clearing away what a run has built takes a tenth of its time, and the system does it anyway.
     """
     code: int | str | None = EXIT_FINE
+    for ending in ("SIGTERM", "SIGHUP"):
+        if hasattr(signal, ending):
+            signal.signal(getattr(signal, ending), _stop)
     try:
         run()
     except SystemExit as end:
         code = end.code
+    except KeyboardInterrupt:
+        code = EXIT_CUT_SHORT
+    except BaseException as fault:
+        code = _told(fault)
     for stream in (sys.stdout, sys.stderr):
         with contextlib.suppress(OSError, ValueError):
             stream.flush()
@@ -58,7 +73,9 @@ def run() -> None:
     except BadInput as error:
         _end(EXIT_BAD_INPUT, *(fault.sentence() for fault in error.faults))
     except OSError as error:
-        _end(EXIT_BAD_INPUT, f"{error.filename or 'a file'}: {error.strerror or error}.")
+        if error.filename is None:
+            _end(_told(error))
+        _end(EXIT_BAD_INPUT, f"{error.filename}: {error.strerror or error}.")
     except CutShort:
         _end(EXIT_CUT_SHORT)
     except KeyboardInterrupt:
@@ -67,6 +84,31 @@ def run() -> None:
         if end.code == INTERRUPTED:
             _end(EXIT_CUT_SHORT, "stopped")
         raise
+    except Exception as fault:
+        _end(_told(fault))
+
+
+def _stop(*_: object) -> NoReturn:
+    """Asked to end, as with Ctrl-C: what is half written is taken away."""
+    raise KeyboardInterrupt
+
+
+def _told(fault: BaseException) -> int:
+    """Say a fault of the program itself in one sentence, or with COMPAT_TRACE=1 whole; the exit code."""
+    import traceback
+
+    with contextlib.suppress(OSError, ValueError, MemoryError):
+        if os.environ.get("COMPAT_TRACE"):
+            traceback.print_exception(fault)
+        steps = traceback.extract_tb(fault.__traceback__)
+        where = f" in {os.path.basename(steps[-1].filename)}, line {steps[-1].lineno}" if steps else ""  # noqa: PTH119
+        what = " ".join(f"{type(fault).__name__} {fault}".split())[:300]
+        sys.stderr.write(
+            f"compat has a fault of its own ({what}{where}) and gives no answer; please report it to those "
+            "who gave you the program, with the command, its files and what COMPAT_TRACE=1 adds.\n"
+        )
+        sys.stderr.flush()
+    return EXIT_PROGRAM_FAULT
 
 
 def _prepare_streams() -> None:

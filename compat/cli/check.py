@@ -66,7 +66,8 @@ def check(
     """Give a verdict for every circuit of a schedule, with the number behind it."""
     named = Path(types) if types else None
     for written in (output, save_map):
-        spare_inputs(written, schedule, drivers, outputs, project, map if written is output else None, named)
+        maps = map if written is output else None
+        spare_inputs(written, schedule, drivers, outputs, project, maps, named, dataset=dataset)
     if save_map or show_reading:
         inputs = api.Inputs(dataset, drivers, outputs, project)
         judge, read = api.open_schedule(schedule, inputs, sheet, types, map)

@@ -14,6 +14,8 @@ EXIT_FINE = 0
 EXIT_FINDINGS = 1
 EXIT_BAD_INPUT = 2
 EXIT_CUT_SHORT = 3
+# A fault of the program itself, by the name EX_SOFTWARE of sysexits.h.
+EXIT_PROGRAM_FAULT = 70
 
 
 class FailOn(StrEnum):
@@ -74,14 +76,24 @@ def give(text: str, output: Path | None) -> None:
     sys.stderr.write(f"written: {output}\n")
 
 
-def spare_inputs(output: Path | None, *inputs: Path | None) -> None:
-    """Refuse an answer that would take the place of a file that was given to be read. Raises BadInput."""
+def spare_inputs(output: Path | None, *inputs: Path | str | None, dataset: Path | None = None) -> None:
+    """Refuse an answer that would take the place of a file that is read. Raises BadInput.
+
+    ``inputs`` are the schedules and other files of a command, or editions of the dataset; a project file
+    beside a schedule counts, and so does every file of the dataset, by default the program's own.
+    """
+    from compat.dataset.read import PARTS, data_root
     from compat.model.faults import BadInput, Fault
+    from compat.model.files import is_one_of
     from compat.model.values import Origin
 
     if output is None or not output.is_file():
         return
-    if any(path is not None and path.is_file() and output.samefile(path) for path in inputs):
+    given = [Path(path) for path in inputs if path]
+    beside = [path.with_suffix(".toml") for path in given if path.name and path.is_file()]
+    folders = [path for path in given if path.is_dir()] + [chosen_folder(dataset) or data_root()]
+    parts = [folder / part for folder in folders for part in PARTS]
+    if is_one_of(output, [*(path for path in given if path.is_file()), *beside, *parts]):
         what = "the answer would replace this file, which was given to be read"
         raise BadInput([Fault(what, Origin(output.name), do="Choose another name for --output")])
 

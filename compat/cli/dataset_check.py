@@ -52,7 +52,7 @@ def check(
     # The command builds much, keeps it to the end and then stops: looking for garbage only costs.
     gc.disable()
     try:
-        spare_inputs(output, drivers, outputs)
+        spare_inputs(output, drivers, outputs, dataset=path)
         report = _checked(chosen_folder(path), drivers, outputs)
     finally:
         gc.enable()

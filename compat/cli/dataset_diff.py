@@ -50,7 +50,7 @@ def diff(
     from compat.release.verdict_moves import ScheduleInputs
 
     schedules = schedule or []
-    spare_inputs(output, *schedules, drivers, outputs, project)
+    spare_inputs(output, *schedules, drivers, outputs, project, old, new)
     if not schedules:
         _refuse_without_schedule(drivers=drivers, outputs=outputs, project=project, sheet=sheet)
     work = [ScheduleInputs(path, project, drivers, outputs, sheet) for path in schedules] or None

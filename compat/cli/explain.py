@@ -51,6 +51,7 @@ def explain(
 ) -> None:
     """Explain a rule, or with --circuit or --line every finding and input behind one verdict."""
     if circuit is None and line is None:
+        spare_inputs(output, dataset=dataset)
         rule = api.explain(subject, dataset=dataset)
         as_json = format is ExplainFormat.json
         give(rule.to_json() if as_json else rule.to_text(screen_width(), in_colour()), output)
@@ -58,7 +59,8 @@ def explain(
     if circuit is not None and line is not None:
         raise typer.BadParameter("give --circuit or --line, not both")
     path = Path(subject)
-    spare_inputs(output, path, drivers, outputs, project, map, Path(types) if types else None)
+    named = Path(types) if types else None
+    spare_inputs(output, path, drivers, outputs, project, map, named, dataset=dataset)
     result = api.check(
         path,
         drivers=drivers,

@@ -9,7 +9,7 @@ import typer
 
 from compat import api
 from compat.cli import driver_options as options
-from compat.cli.common import EXIT_FINDINGS, EXIT_FINE, give, in_colour, screen_width
+from compat.cli.common import EXIT_FINDINGS, EXIT_FINE, give, in_colour, screen_width, spare_inputs
 from compat.cli.file_options import DatasetOption, DriversOption, OutputOption, OutputsOption, ProjectOption
 from compat.model.faults import BadInput, Fault
 from compat.model.values import Origin
@@ -90,6 +90,7 @@ def lookup(
     if html and format not in (None, LookupFormat.html):
         what = f"--html and --format {format.value if format else ''} ask for two formats"
         raise BadInput([Fault(what, Origin("command line"), do="Give one of the two")])
+    spare_inputs(output, drivers, outputs, project, dataset=dataset)
     if driver is not None and not any(stated.values()) and not trait:
         of_output = api.lookup_output(
             driver, drivers=drivers, outputs=outputs, project=project, dataset=dataset

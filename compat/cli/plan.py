@@ -9,7 +9,7 @@ from typing import Annotated
 import typer
 
 from compat import api
-from compat.cli.common import EXIT_FINDINGS, EXIT_FINE, give, in_colour, screen_width
+from compat.cli.common import EXIT_FINDINGS, EXIT_FINE, give, in_colour, screen_width, spare_inputs
 from compat.cli.file_options import (
     DatasetOption,
     DriversOption,
@@ -53,6 +53,8 @@ def dmx(
     output: OutputOption = None,
 ) -> None:
     """Give every DMX luminaire a start address on its line. Exit code 1 when one, or all, have no place."""
+    named = Path(types) if types else None
+    spare_inputs(output, schedule, drivers, outputs, project, map, named, dataset=dataset)
     found = api.plan(
         "dmx",
         schedule,
@@ -81,6 +83,8 @@ def dali(
     output: OutputOption = None,
 ) -> None:
     """Give every DALI gear a short address and a group. Exit code 1 when one, or all, have no place."""
+    named = Path(types) if types else None
+    spare_inputs(output, schedule, drivers, outputs, project, map, named, dataset=dataset)
     found = api.plan(
         "dali",
         schedule,

@@ -10,6 +10,7 @@ from typing import Annotated, Literal
 import typer
 
 from compat import api
+from compat.cli.common import spare_inputs
 from compat.cli.file_options import DatasetOption
 
 
@@ -44,6 +45,7 @@ def template(
         raise BadInput(
             [Fault("the file is already there", Origin(str(path)), do="Use --output or --overwrite")]
         )
+    spare_inputs(path, dataset=dataset)
     known = api.load_dataset(dataset)
     if name == "schedule":
         from compat.intake.template import write_template

@@ -12,6 +12,7 @@ from compat.dataset.read import PARTS, VERSION, data_root
 from compat.dataset.toml_files import read_toml
 from compat.model.equipment import SUBJECT_OF
 from compat.model.faults import BadInput, Fault
+from compat.model.files import open_ordinary
 from compat.model.values import Origin
 
 NAME = "lighting-control-compatibility"
@@ -122,7 +123,7 @@ def _other_edition(folder: Path, kind: str, edition: int, names: list[str]) -> F
 
 def _head(path: Path) -> bytes:
     try:
-        with path.open("rb") as file:
+        with open_ordinary(path) as file:
             return file.read(HEAD_BYTES)
     except OSError:
         return b""

@@ -17,6 +17,7 @@ from compat.dataset.values import ValueFault, trait_of
 from compat.dataset.vocabulary import checked_vocabulary
 from compat.model.equipment import SUBJECT_OF, Entry
 from compat.model.faults import BadInput, Fault, did_you_mean, shown
+from compat.model.files import open_ordinary
 from compat.model.source import Source
 from compat.model.values import Origin, Trait
 from compat.model.vocabulary import Vocabulary
@@ -151,7 +152,7 @@ def hash_of(root: Path) -> str:
     digest = hashlib.sha256()
     for name, path in sorted([*_files(root, "rules", (".toml",)), *_files(root, "datasets", HASHED)]):
         if not name.startswith("datasets/demo/"):
-            with open(path, "rb", buffering=0) as file:  # noqa: PTH123 (three times quicker than Path)
+            with open_ordinary(path) as file:
                 content = file.read()
             digest.update(f"{name}\0{len(content)}\0".encode())
             digest.update(content)

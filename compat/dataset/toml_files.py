@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any, TypeVar, cast
 import tomli
 
 from compat.model.faults import BadInput, Fault, did_you_mean, shown
+from compat.model.files import open_ordinary
 from compat.model.record import Record
 from compat.model.values import Origin
 
@@ -103,10 +104,7 @@ def _is_json(path: Path) -> bool:
 
 def _read_text(path: Path) -> str:
     try:
-        if path.exists() and not (path.is_file() or path.is_dir()):
-            do = "Copy it to an ordinary file first"
-            raise BadInput([Fault("this is not an ordinary file", Origin(str(path)), do=do)])
-        with path.open("rb") as file:
+        with open_ordinary(path) as file:
             content = file.read(LARGEST_FILE_BYTES + 1)
         if len(content) > LARGEST_FILE_BYTES:
             raise BadInput([Fault("the file is larger than 20 MB", Origin(path.name), do="Split it")])
@@ -116,8 +114,9 @@ def _read_text(path: Path) -> str:
     except IsADirectoryError:
         raise BadInput([Fault("this is a folder", Origin(str(path)), do="Name a file")]) from None
     except (OSError, UnicodeDecodeError) as error:
+        reason = getattr(error, "strerror", None) or error
         raise BadInput(
-            [Fault(f"the file cannot be read: {error}", Origin(str(path)), "UTF-8 text is expected")]
+            [Fault(f"the file cannot be read: {reason}", Origin(str(path)), "UTF-8 text is expected")]
         ) from None
 
 

@@ -56,6 +56,7 @@ class Changes:
     defaults: Mapping[str, Trait]
     _ordered: list[RuleClauses] = field(init=False)
     _allowances: dict[int, Allowances] = field(init=False, default_factory=dict)
+    _found: dict[object, list[Change]] = field(init=False, default_factory=dict)
 
     def __post_init__(self) -> None:
         """Puts the rules in the order in which they are judged."""
@@ -67,6 +68,25 @@ class Changes:
         ``judged`` are its findings, worst first; ``output`` is the one it is on.
         """
         deciding = [found.rule for found in judged if RANK[found.finding.verdict] >= RANK["marginal"]]
+        circuit = self.proven.circuits[place]
+        # Circuits that state the same share their values; nothing told here depends on their cells.
+        key = (
+            id(circuit.values),
+            id(self.expected.circuits[place].values),
+            id(output.output),
+            now,
+            tuple((member.row.breaker, member.row.rcd, member.row.line) for member in circuit.members),
+            tuple(rule.rule.id for rule in deciding),
+            tuple(self.proven.all_of(place).values()),
+            tuple(self.expected.all_of(place).values()),
+        )
+        if key not in self._found:
+            self._found[key] = self._best(place, output, now, deciding)
+        return self._found[key]
+
+    def _best(
+        self, place: int, output: OutputSubject, now: Outcome, deciding: Sequence[ParsedRule]
+    ) -> list[Change]:
         found: list[Change] = []
         for change in self._candidates(place, output, deciding):
             # Of one kind the first is the least change, unless a later one does better.

@@ -90,7 +90,20 @@ def gather_circuits(
     for row in schedule.rows:
         rows.setdefault(row.circuit, []).append(row)
     site = site or Site(supply)
-    return [gather_rows(name, members, dataset, site, defaults) for name, members in rows.items()]
+    found, alike = [], dict[object, Circuit]()
+    for name, members in rows.items():
+        circuit = gather_rows(name, members, dataset, site, defaults)
+        first = alike.setdefault(tuple(map(_stated, members)), circuit)
+        # Circuits that state the same have the same values, whatever their cells; they are made once.
+        found.append(replace(circuit, values=first.values))
+    return found
+
+
+def _stated(row: ScheduleRow) -> object:
+    """All that a row says of the values of its circuit."""
+    traits = (*row.driver_traits.items(), None, *row.circuit_traits.items())
+    said = tuple(one and (one[0], one[1].content, one[1].basis, one[1].recalled) for one in traits)
+    return row.luminaire_type, row.driver_id, row.quantity, said
 
 
 def gather_rows(

@@ -77,7 +77,7 @@ def sure_pulse(
     crests = _crests(site)
     if not groups or source is None or crests is None:
         return None
-    found = circuit_pulse(crests, source, groups, hot_restart=hot)
+    found = _pulse_of(crests, source, tuple(groups), hot)
     peak_high, i2t_high = found.peak_a.high, found.i2t_a2s.high
     if len(groups) > 1 and together:
         loop = _worst_together(crests.high, source, groups, hot)
@@ -90,6 +90,12 @@ def sure_pulse(
         Interval(found.width_s.low * LOW_WIDTH, found.width_s.high),
         Interval(found.i2t_a2s.low * LOW_END**2, i2t_high),
     )
+
+
+@lru_cache(maxsize=4096)
+def _pulse_of(crests: Interval, source: SourceRange, groups: tuple[Group, ...], hot: bool) -> PulseRange:
+    """Circuits of the same drivers, as halving and the counts of a look-up make them, are asked once."""
+    return circuit_pulse(crests, source, groups, hot_restart=hot)
 
 
 def _worst_together(

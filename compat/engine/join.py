@@ -21,7 +21,7 @@ from compat.model.verdicts import VERDICTS, Verdict
 from compat.rulebook.clauses import Clause, ClauseSide, Value
 from compat.rulebook.nodes import TruthNode
 from compat.rulebook.rules import ParsedRule
-from compat.rulebook.truth import CODES, OR_ORDER, YES, rank_of
+from compat.rulebook.truth import CODES, NO, OR_ORDER, YES, rank_of
 
 if TYPE_CHECKING:
     import duckdb
@@ -197,6 +197,10 @@ class ClauseTables:
                     self._mixed.append((len(self._terms) - 1, clause))
                 clause_number += 1
 
+    def terms(self) -> list[Row]:
+        """The rows of ``terms``, by ``TERM_COLUMNS``; the rule is its place in telling order."""
+        return [term.row for term in self._terms]
+
     def rows(self, subject: Subject) -> Iterator[Row]:
         """Demands or allowances of a subject: term, holds, low, high, sure, possible.
 
@@ -216,19 +220,21 @@ class ClauseTables:
     ) -> None:
         """Make the four tables in a database."""
         make = partial(_make_table, connection)
-        make("terms", TERM_COLUMNS, [term.row for term in self._terms])
+        make("terms", TERM_COLUMNS, self.terms())
         sides: list[tuple[str, str, Sequence[Subject]]]
         sides = [("demands", "circuit", circuits), ("allowances", "output", outputs)]
         for name, subject, members in sides:
             rows = [(index, *row) for index, member in enumerate(members) for row in self.rows(member)]
             make(name, {subject: "INTEGER", "term": "INTEGER", **CODE_COLUMN, **VALUE_COLUMNS}, rows)
         columns = {"circuit": "INTEGER", "output": "INTEGER", "term": "INTEGER", **CODE_COLUMN}
-        make("mixed", columns, list(self._mixed_rows(circuits, outputs)))
+        make("mixed", columns, list(self.mixed_rows(circuits, outputs)))
 
-    def _mixed_rows(
+    def mixed_rows(
         self, circuits: Sequence[CircuitSubject], outputs: Sequence[OutputSubject]
     ) -> Iterator[Row]:
-        """The parts that need both subjects, for the pairings in which they can decide."""
+        """The parts that need both subjects, for the pairings in which they can decide; none for a no,
+        which decides nothing.
+        """
         for number, clause in self._mixed:
             assert clause.mixed is not None
             open_outputs = [entry for entry in enumerate(outputs) if entry[1].side(clause).holds != YES]
@@ -236,7 +242,8 @@ class ClauseTables:
                 if circuit.side(clause).holds != YES:
                     for output_index, output in open_outputs:
                         code = Pairing(circuit, output).mixed(clause.mixed)
-                        yield circuit_index, output_index, number, OR_ORDER[code]
+                        if code != NO:
+                            yield circuit_index, output_index, number, OR_ORDER[code]
 
 
 def _is_simple(clause: Clause) -> bool:

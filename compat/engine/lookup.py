@@ -58,8 +58,8 @@ class Looker:
         up_to = max(up_to, count or 1)
         site = site_of(self.setting)
         row = self.row_of(driver, stated or {})
-        proven = self._series(row, up_to, site)
-        usual = self._series(row, up_to, usual_site_of(self.setting, self.dataset))
+        proven = self.series(row, up_to, site)
+        usual = self.series(row, up_to, usual_site_of(self.setting, self.dataset))
         offer = {name: OutputSubject(self.dataset, output) for name, output in self.setting.offer.items()}
         outputs = list(self._outputs(proven, usual, offer, count))
         first = proven["dimmed"][0]
@@ -89,7 +89,7 @@ class Looker:
         """How many of a driver one output takes."""
         site, row = site_of(self.setting), self.row_of(driver, {})
         usual = usual_site_of(self.setting, self.dataset)
-        proven, expected = self._series(row, up_to, site), self._series(row, up_to, usual)
+        proven, expected = self.series(row, up_to, site), self.series(row, up_to, usual)
         offer = {output.id: OutputSubject(self.dataset, output)}
         return next(self._outputs(proven, expected, offer, None))
 
@@ -101,7 +101,7 @@ class Looker:
             1, driver.name, 1, "", driver.name, driver.id if known else None, driver_traits=traits
         )
 
-    def _series(self, row: ScheduleRow, up_to: int, site: Site) -> Series:
+    def series(self, row: ScheduleRow, up_to: int, site: Site) -> Series:
         """Circuits of 1, 2, 3 ... drivers at a site, each alone behind its protective devices."""
         given = {**self.setting.circuit_defaults, "wanted_control": Trait("dimmed")}
         given |= {f"{device}_members_known": Trait(True) for device in DEVICES}

@@ -41,6 +41,10 @@ class Subject:
     def __post_init__(self) -> None:
         self.evaluator = Evaluator(self.content, self.dataset.vocabulary.bit_of)
 
+    def share(self, other: Subject) -> None:
+        """Take over what another subject with the same values has evaluated and written."""
+        self.evaluator, self._texts, self._sides = other.evaluator, other._texts, other._sides
+
     def content(self, name: str) -> Content:
         """The value of a trait by full name; None when it is not known."""
         return self.trait(name).content

@@ -43,9 +43,18 @@ class Verdicts:
         ``like`` are subjects of another footing; those of the same circuits serve again.
         """
         known = {id(subject.circuit): subject for subject in like}
-        subjects = [known.get(id(circuit)) or CircuitSubject(dataset, circuit, site) for circuit in circuits]
-        keys = keys_of(subjects, list(outputs.values()), rules)
-        named = [dict(zip(outputs, row, strict=True)) for row in keys]
+        subjects, firsts, places = list[CircuitSubject](), list[CircuitSubject](), dict[int, int]()
+        for circuit in circuits:
+            subject = known.get(id(circuit)) or CircuitSubject(dataset, circuit, site)
+            # Circuits that state the same share their values, and so what follows from these.
+            place = places.setdefault(id(circuit.values), len(firsts))
+            if place == len(firsts):
+                firsts.append(subject)
+            else:
+                subject.share(firsts[place])
+            subjects.append(subject)
+        keys = keys_of(firsts, list(outputs.values()), rules)
+        named = [dict(zip(outputs, keys[places[id(one.values)]], strict=True)) for one in circuits]
         return cls(subjects, circuits, named, Protection(shared_rules, circuits, site, dataset))
 
     def shared(self, place: int) -> list[Judged]:

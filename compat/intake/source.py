@@ -11,6 +11,7 @@ from compat.intake import limits
 from compat.intake.cells import Grid, printable
 from compat.intake.known_headings import KnownHeadings
 from compat.model.faults import BadInput, Fault, did_you_mean
+from compat.model.files import open_ordinary
 from compat.model.values import Origin
 
 SUFFIXES: tuple[str, ...] = (
@@ -105,7 +106,7 @@ def _bytes(path: Path, file: str) -> bytes:
             raise bad("this is a folder, not a file", allowed, "Name the schedule inside it")
         if not stat.S_ISREG(mode):
             raise bad("this is not an ordinary file", allowed, "Copy it to an ordinary file first")
-        with path.open("rb") as stream:
+        with open_ordinary(path) as stream:
             data = stream.read(limits.FILE_BYTES + 1)
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)

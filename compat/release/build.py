@@ -26,6 +26,7 @@ from compat.release.page_formats import markdown_files, pages_html
 from compat.release.pages import check_documentation, pages_of
 from compat.release.rule_tables import reference_tables, rule_tables, rules_text
 from compat.release.table import Table, csv_text
+from compat.release.verdict_tables import MACRO, MACRO_MEANING, macro_sql, verdict_tables
 from compat.rulebook.rules import ParsedRule, read_rules
 
 if TYPE_CHECKING:
@@ -41,7 +42,12 @@ PROJECT = "lighting-control-compat"
 
 def release_tables(dataset: Dataset, rules: list[ParsedRule]) -> list[Table]:
     """Every table of a release, in its order. Raises BadInput."""
-    return [*equipment_tables(dataset), *rule_tables(dataset, rules), *reference_tables(dataset)]
+    return [
+        *equipment_tables(dataset),
+        *rule_tables(dataset, rules),
+        *verdict_tables(dataset, rules),
+        *reference_tables(dataset),
+    ]
 
 
 def build_release(root: Path, place: Path, changes: Changes | None = None, overwrite: bool = False) -> Path:
@@ -98,7 +104,7 @@ def _fill(folder: Path, dataset: Dataset, rules: list[ParsedRule], changes: Chan
         _write(folder / name, text)
     (folder / "parquet").mkdir()
     write_parquet(folder / "parquet", tables)
-    write_database(folder / DATABASE, tables, dataset.sha256)
+    write_database(folder / DATABASE, tables, dataset.sha256, {MACRO: (macro_sql(), MACRO_MEANING)})
     _write(folder / PACKAGE, package_text(folder, tables, dataset))
     _write(folder / SUMS, sums_text(folder))
 

@@ -11,7 +11,7 @@ not come out, the header is laid out otherwise than we know, and the file is ref
 from __future__ import annotations
 
 import struct
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -41,9 +41,13 @@ class UnknownLayout(ValueError):
     """The file is not laid out as this module knows it."""
 
 
-def write_database(path: Path, tables: Sequence[Table], sha256: str) -> None:
+Macros = Mapping[str, tuple[str, str]]
+
+
+def write_database(path: Path, tables: Sequence[Table], sha256: str, macros: Macros) -> None:
     """Write the DuckDB file, with the meaning of each table and column as its comment.
 
+    ``macros`` are table macros by name: the statement that makes one, and its meaning.
     ``sha256`` is the hash of the dataset, from which the identifier of the file is taken. The name
     of the file is part of its content. Raises BadInput when this DuckDB lays out files otherwise.
     """
@@ -55,6 +59,9 @@ def write_database(path: Path, tables: Sequence[Table], sha256: str) -> None:
         connection.execute("BEGIN")
         for table in tables:
             _create(connection, table)
+        for name, (statement, meaning) in macros.items():
+            connection.execute(statement)
+            connection.execute(f"COMMENT ON MACRO TABLE {_quoted(name)} IS {_literal(meaning)}")
         connection.execute("COMMIT")
         connection.execute("CHECKPOINT")
     try:

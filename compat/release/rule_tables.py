@@ -54,7 +54,8 @@ def _plain(name: str, records: Iterable[Mapping[str, Any]], *key: str) -> Table:
 
 def _fields(record: TraitDefinition | Unit) -> tuple[Cell, ...]:
     """The fields of a definition, which the columns of its table are in their order."""
-    return tuple(getattr(record, field.name) or None for field in fields(record))
+    cells = (getattr(record, field.name) for field in fields(record))
+    return tuple(list(cell) if isinstance(cell, tuple) else cell or None for cell in cells)
 
 
 def _rule(rule: ParsedRule) -> tuple[Cell, ...]:

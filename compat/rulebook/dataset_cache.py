@@ -19,8 +19,10 @@ from pathlib import Path
 from compat import __version__
 from compat.dataset.overlay import read_defaults
 from compat.dataset.read import Dataset, hash_of, load_dataset
+from compat.rulebook.relations import keep_relations, relations_of
 from compat.rulebook.rules import read_rules
 from compat.rulebook.stored_form import LoadedDataset, from_lines, to_lines
+from compat.rulebook.usual import keep_usual, usual_of
 
 SWITCH = "COMPAT_CACHE"
 FOLDER = "lighting-control-compat"
@@ -32,9 +34,13 @@ NO_LINK = getattr(os, "O_NOFOLLOW", 0)
 
 
 def load(dataset: Dataset) -> LoadedDataset:
-    """A dataset with its rules and defaults, read from its files. Raises BadInput."""
+    """A dataset with all that is read beside it, from its files. Raises BadInput."""
     return LoadedDataset(
-        dataset, read_rules(dataset.rules_folder, dataset.vocabulary), read_defaults(dataset)
+        dataset,
+        read_rules(dataset.rules_folder, dataset.vocabulary),
+        read_defaults(dataset),
+        relations_of(dataset),
+        usual_of(dataset),
     )
 
 
@@ -54,6 +60,8 @@ def load_cached(root: Path) -> LoadedDataset:
     ):
         found = _stored(_read(file), key, root)
     if found is not None:
+        keep_relations(found.dataset, found.relations)
+        keep_usual(found.dataset, found.usual)
         return found
     loaded = load(load_dataset(root))
     # What changed while it was read must not be stored under the key of before.

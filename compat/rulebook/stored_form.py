@@ -1,9 +1,9 @@
 """A parsed dataset as lines of JSON, and back.
 
-The first line holds all but the traits of equipment, which have a line for each entry and are read when
-they are first asked for: a command looks at few entries. Flat records are rows of their fields, and of the
-parts of all trees those that are equal are stored once. Values come back without a check of their own,
-since the file that holds them is checked as a whole.
+The first line holds all but the traits of equipment and of usual classes, which have a line for each
+entry and are read when they are first asked for: a command looks at few entries. Flat records are rows of
+their fields, and of the parts of all trees those that are equal are stored once. Values come back without
+a check of their own, since the file that holds them is checked as a whole.
 """
 
 from __future__ import annotations
@@ -17,12 +17,16 @@ from typing import Any, TypeVar
 from compat.dataset.overlay import ParsedProject
 from compat.dataset.read import Dataset, Equipment
 from compat.model.project import FromFaultCurrent, FromTransformer, Offer, Project, UsualState
+from compat.model.relation import Relation, RelationCase, RelationSource
 from compat.model.rule import Citation, Rule
 from compat.model.source import Source
+from compat.model.usual import UsualClass, UsualSupply
 from compat.model.values import Content, Interval, Origin, TokenSet, Trait
 from compat.model.vocabulary import TraitDefinition, Unit, Vocabulary
+from compat.rulebook.relations import ParsedRelation
 from compat.rulebook.rules import ParsedRule
 from compat.rulebook.stored_trees import StoredTrees, nodes_of
+from compat.rulebook.usual import ParsedClass, Usual
 
 T = TypeVar("T")
 IMPEDANCES: dict[str, type] = {made.__name__: made for made in (FromFaultCurrent, FromTransformer)}
@@ -30,11 +34,15 @@ IMPEDANCES: dict[str, type] = {made.__name__: made for made in (FromFaultCurrent
 
 @dataclass(frozen=True, slots=True)
 class LoadedDataset:
-    """A dataset, its rules in force in telling order, and what holds without a project file."""
+    """A dataset, its rules in force in telling order, what holds without a project file, the relations
+    between its traits, and what is usual.
+    """
 
     dataset: Dataset
     rules: list[ParsedRule]
     defaults: ParsedProject
+    relations: tuple[ParsedRelation, ...]
+    usual: Usual
 
 
 def to_lines(loaded: LoadedDataset) -> list[str]:
@@ -50,11 +58,8 @@ def to_lines(loaded: LoadedDataset) -> list[str]:
         for entry in entries.values():
             origins = {trait.origin.file for trait in entry.traits.values() if trait.origin}
             rows.append([entry.id, entry.name, entry.invented, entry.note, *(origins or {""})])
-            stored = {
-                name: [_content(trait.content), trait.basis, trait.source, _content(trait.recalled)]
-                for name, trait in entry.traits.items()
-            }
-            lines.append(_json(stored))
+            lines.append(_line(entry.traits))
+    lines += [_line(entry.figures) for entry in loaded.usual.classes]
     first = {
         "version": dataset.version,
         "sha256": dataset.sha256,
@@ -73,6 +78,12 @@ def to_lines(loaded: LoadedDataset) -> list[str]:
             ]
             for rule in loaded.rules
         ],
+        "relations": [_relation_row(relation, root, trees) for relation in loaded.relations],
+        "usual": [
+            [_row(entry.written), entry.file.relative_to(root).as_posix(), trees.place(entry.applies)]
+            for entry in loaded.usual.classes
+        ],
+        "usual_supplies": [_row(supply) for supply in loaded.usual.supplies],
         "measures": [[measure.powers, measure.factor] for measure in trees.measures],
         "nodes": trees.rows,
     }
@@ -86,7 +97,7 @@ def from_lines(lines: Sequence[bytes], root: Path) -> LoadedDataset:
     """
     data, later = json.loads(lines[0]), iter(lines[1:])
     unit, trait, source = _maker(Unit), _maker(TraitDefinition), _maker(Source)
-    definitions = [trait(row) for row in data["traits"]]
+    definitions = [trait([*row[:-1], tuple(row[-1])]) for row in data["traits"]]
     units = [unit(row) for row in data["units"]]
     vocabulary = Vocabulary(
         {definition.full_name: definition for definition in definitions},
@@ -102,7 +113,14 @@ def from_lines(lines: Sequence[bytes], root: Path) -> LoadedDataset:
         for table, rows in data["tables"].items()
     }
     dataset = Dataset(root, vocabulary, tables, sources, data["version"], data["sha256"])
-    return LoadedDataset(dataset, _rules(data, root), _defaults_of(data["defaults"]))
+    made = nodes_of(data)
+    return LoadedDataset(
+        dataset,
+        _rules(data, root, made),
+        _defaults_of(data["defaults"]),
+        _relations(data, root, made),
+        _usual(data, root, made, later),
+    )
 
 
 def _json(value: Any) -> str:
@@ -125,6 +143,16 @@ def _maker(made: type[T]) -> Callable[[list[Any]], T]:
         return record
 
     return make
+
+
+def _line(traits: Mapping[str, Trait]) -> str:
+    """The traits of an entry without their places, which follow from its file and id."""
+    return _json(
+        {
+            name: [_content(trait.content), trait.basis, trait.source, _content(trait.recalled)]
+            for name, trait in traits.items()
+        }
+    )
 
 
 def _content(content: Content) -> Any:
@@ -249,8 +277,7 @@ def _defaults_of(stored: Mapping[str, Any]) -> ParsedProject:
     )
 
 
-def _rules(data: Mapping[str, Any], root: Path) -> list[ParsedRule]:
-    made = nodes_of(data)
+def _rules(data: Mapping[str, Any], root: Path, made: Sequence[Any]) -> list[ParsedRule]:
     rule, citation = _maker(Rule), _maker(Citation)
     rules = []
     for row, family, file, applies, test, demand, limit in data["rules"]:
@@ -267,3 +294,33 @@ def _rules(data: Mapping[str, Any], root: Path) -> list[ParsedRule]:
             )
         )
     return rules
+
+
+def _relation_row(parsed: ParsedRelation, root: Path, trees: StoredTrees) -> list[Any]:
+    *plain, sources, cases = _row(parsed.relation)
+    return [
+        [*plain, [_row(source) for source in sources], [_row(case) for case in cases]],
+        parsed.file.relative_to(root).as_posix(),
+        *map(trees.place, (parsed.applies, parsed.unless, parsed.holds, parsed.condition)),
+        parsed.names,
+    ]
+
+
+def _relations(data: Mapping[str, Any], root: Path, made: Sequence[Any]) -> tuple[ParsedRelation, ...]:
+    relation, source, case = _maker(Relation), _maker(RelationSource), _maker(RelationCase)
+    parsed = _maker(ParsedRelation)
+    relations = []
+    for (*plain, sources, cases), file, *trees, names in data["relations"]:
+        written = relation([*plain, list(map(source, sources)), list(map(case, cases))])
+        relations.append(parsed([written, root / file, *(made[place] for place in trees), tuple(names)]))
+    return tuple(relations)
+
+
+def _usual(data: Mapping[str, Any], root: Path, made: Sequence[Any], later: Iterator[bytes]) -> Usual:
+    written, supply, classes = _maker(UsualClass), _maker(UsualSupply), []
+    for row, name, applies in data["usual"]:
+        entry, file = written(row), root / name
+        classes.append(
+            ParsedClass(entry, file, made[applies], StoredTraits(next(later), file.name, entry.id))
+        )
+    return Usual(tuple(classes), tuple(map(supply, data["usual_supplies"])))

@@ -112,6 +112,11 @@ def usual_of(dataset: Dataset) -> Usual:
     return _READ[key]
 
 
+def keep_usual(dataset: Dataset, usual: Usual) -> None:
+    """Take usual values that were read before for those of a dataset."""
+    _READ[dataset.root, dataset.sha256] = usual
+
+
 MOST_KEPT = 8
 MOST_TEXTS = 4096
 _READ: dict[tuple[Path, str], Usual] = {}

@@ -1,188 +1,175 @@
-"""A thousand circuits against a thousand outputs by every rule: pairings a second and memory.
+"""How fast circuits meet outputs, and what the commands cost beside ``python -c "import duckdb"``.
 
-``python tests/bench/bench_pairing.py [CIRCUITS [OUTPUTS]]``. The same pairings are judged by a NumPy form
-of the rules, written apart from the program's; both must give the same key for every pairing. Circuits
-and outputs come from the tables, with figures jittered and some of them forgotten.
+``python -m tests.bench.bench_pairing``. Prints the fixed statement in DuckDB over 1,000 x 1,000 pairings
+with all pairing rules, a NumPy loop over clauses, the subject stage against circuits plus outputs, the
+commands, and 5,000 circuits of 50 kinds. Nothing is asserted of time; both joins must give the same keys.
 """
 
 from __future__ import annotations
 
-import random
+import csv
+import os
 import resource
+import statistics
+import subprocess
 import sys
+import tempfile
 import time
-from collections.abc import Mapping
+from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 
-ROOT = Path(__file__).resolve().parent.parent.parent
-sys.path.insert(0, str(ROOT))
+from compat.api import Inputs, open_schedule
+from compat.engine.database import locked_connection
+from compat.engine.join import VERDICT_KEYS, ClauseTables
+from compat.engine.protection import is_shared
+from compat.engine.subject import CircuitSubject, OutputSubject
+from compat.rulebook.rules import ParsedRule
+from tests.bench.numpy_clauses import Sides, keys_by_numpy, sides_of
+from tests.conftest import ROOT
 
-from compat.engine.frames import columns_of  # noqa: E402
-from compat.engine.keys import verdict_and_place  # noqa: E402
-from compat.engine.pairing import PairingPlan  # noqa: E402
-
-from compat.dataset.overlay import read_setting  # noqa: E402
-from compat.dataset.read import Dataset, load_dataset  # noqa: E402
-from compat.engine.database import columns_into_database, locked_connection  # noqa: E402
-from compat.engine.gather import gather_circuits  # noqa: E402
-from compat.engine.protection import is_shared  # noqa: E402
-from compat.engine.site import site_of  # noqa: E402
-from compat.model.schedule import Schedule, ScheduleRow  # noqa: E402
-from compat.model.values import Content, Interval, Trait  # noqa: E402
-from compat.model.verdicts import VERDICTS  # noqa: E402
-from compat.rulebook.rules import ParsedRule, read_rules  # noqa: E402
-from tests.bench.numpy_rules import Array, Evaluator, columns  # noqa: E402
-
-FORGOTTEN = 0.06
-ROUNDS = 3
-CIRCUITS_AT_A_TIME = 50
-Values = Mapping[str, Content]
+DEMO = ROOT / "datasets" / "demo" / "house.csv"
+KINDS, COPIES, ROUNDS, CIRCUITS = 50, 20, 3, 5000
+COPIED = {"demands": ["circuit"], "allowances": ["output"], "mixed": ["circuit", "output"]}
+PROGRAM = ("-c", "from compat.cli.app import main; main()")
+BESIDE = 'python -c "import duckdb"'
+COMMANDS = {
+    BESIDE: ("-c", "import duckdb"),
+    "check of the demo": (*PROGRAM, "check", str(DEMO.with_suffix(".xlsx"))),
+    "lookup": (*PROGRAM, "lookup", "D0002"),
+    "lookup with options": (*PROGRAM, "lookup", "D0014", "--count", "10", "--watts", "12"),
+}
 
 
 def say(text: str) -> None:
     sys.stdout.write(f"{text}\n")
+    sys.stdout.flush()
 
 
-def jittered(values: Values, source: random.Random) -> dict[str, Content]:
-    """Figures a little off, some intervals wider, and some values forgotten."""
-    found: dict[str, Content] = {}
-    for name, content in values.items():
-        if source.random() < FORGOTTEN:
-            found[name] = None
-        elif isinstance(content, Interval) and not name.endswith(("count", "types", "addresses")):
-            share = source.choice([1.0, 1.0, source.uniform(0.5, 2.0)])
-            wide = source.choice([1.0, 1.0, source.uniform(1.0, 1.3)])
-            found[name] = Interval(content.low * share, content.high * share * wide)
-        else:
-            found[name] = content
-    return found
+def subjects() -> tuple[list[CircuitSubject], list[OutputSubject], list[ParsedRule]]:
+    """The first circuits of the demo and outputs of the dataset, not yet evaluated; the pairing rules."""
+    check, schedule = open_schedule(DEMO, Inputs())
+    circuits = [CircuitSubject(check.dataset, one, check.site) for one in check.circuits(schedule)[:KINDS]]
+    outputs = [OutputSubject(check.dataset, one) for one in list(check.dataset.tables["outputs"].values())]
+    rules = [rule for rule in check.rules if rule.rule.scope != "bus" and not is_shared(rule)]
+    return circuits, outputs[:KINDS], rules
 
 
-def made_circuits(count: int, dataset: Dataset, source: random.Random) -> list[dict[str, Content]]:
-    """Circuits of one to three driver types of the tables, with wishes, at the site of the defaults."""
-    setting = read_setting(dataset, None, None)
-    site, drivers = site_of(setting), list(dataset.tables["drivers"])
-    rows: list[ScheduleRow] = []
-    for number in range(count):
-        wishes: dict[str, Content] = {
-            "wanted_control": source.choice(["dimmed", "switched"]),
-            "wanted_dim_floor_percent": source.choice([None, Interval(1.0, 1.0), Interval(10.0, 10.0)]),
-            "neutral_at_control": source.choice([True, True, False, None]),
-        }
-        stated = {name: Trait(wish) for name, wish in wishes.items()}
-        for _ in range(source.choice([1, 1, 1, 2, 3])):
-            rows.append(
-                ScheduleRow(
-                    len(rows), f"C{number}", source.randint(1, 30),
-                    driver_id=source.choice(drivers), circuit_traits=stated,
-                )
-            )  # fmt: skip
-    schedule = Schedule("made", "", tuple(rows))
-    circuits = gather_circuits(schedule, dataset, setting.supply, setting.circuit_defaults, site)
-    around = {
-        f"{subject}.{name}": trait.content
-        for subject in ("supply", "breaker", "cable", "source_impedance")
-        for name, trait in site.traits(subject).items()
-    }
-    return [{**jittered(circuit.values, source), **around} for circuit in circuits]
-
-
-def made_outputs(count: int, dataset: Dataset, source: random.Random) -> list[dict[str, Content]]:
-    entries = list(dataset.tables["outputs"].values())
-    picked = [entries[place % len(entries)] for place in range(count)]
-    return [
-        jittered({f"output.{name}": trait.content for name, trait in entry.traits.items()}, source)
-        for entry in picked
-    ]
+def subject_stage() -> None:
+    """Demands and allowances of more and more subjects: seconds, and microseconds a subject."""
+    for share in (10, 25, 50):
+        circuits, outputs, rules = subjects()
+        tables, start = ClauseTables(rules), time.process_time()
+        rows = sum(1 for one in (*circuits[:share], *outputs[:share]) for _ in tables.rows(one))
+        spent = time.process_time() - start
+        each = spent / share / 2 * 1e3
+        say(f"subject stage, {share} circuits + {share} outputs: {spent:.3f} s, {rows} rows, {each:.2f} ms")
 
 
 def by_database(
-    rules: list[ParsedRule],
-    circuits: list[dict[str, Content]],
-    outputs: list[dict[str, Content]],
-    dataset: Dataset,
-) -> tuple[Array, float, float]:
-    """Keys, seconds from values to keys, and of them the seconds of the pairing itself."""
-    plan, vocabulary = PairingPlan(rules), dataset.vocabulary
-    best, pairing = float("inf"), float("inf")
-    for _ in range(ROUNDS):
-        connection = locked_connection()
-        start = time.perf_counter()
-        for side, values in (("circuit", circuits), ("output", outputs)):
-            made = columns_of(values, plan.names(side), vocabulary, f"{side}_index")
-            columns_into_database(connection, f"{side}s", made)
-        handed_over = time.perf_counter()
-        plan.run(connection)
-        end = time.perf_counter()
-        best, pairing = min(best, end - start), min(pairing, end - handed_over)
-        query = "SELECT key FROM pairings ORDER BY circuit_index, output_index"
-        keys = connection.execute(query).fetchnumpy()["key"]
-        connection.close()
-    return np.asarray(keys).reshape(len(circuits), len(outputs)), best, pairing
+    circuits: Sequence[CircuitSubject], outputs: Sequence[OutputSubject], rules: Sequence[ParsedRule]
+) -> tuple[np.ndarray, float]:
+    """Keys and the best time of the fixed statement, each subject there ``COPIES`` times."""
+    with locked_connection() as connection:
+        ClauseTables(rules).fill(connection, circuits, outputs)
+        for name, subjects_in in COPIED.items():
+            new = ", ".join(f"({one} * {COPIES} + {one}_copy.range)::INTEGER AS {one}" for one in subjects_in)
+            ranges = ", ".join(f"range({COPIES}) {one}_copy" for one in subjects_in)
+            connection.execute(
+                f"CREATE OR REPLACE TABLE {name} AS SELECT {name}.* REPLACE ({new}) FROM {name}, {ranges}"
+            )
+        times = []
+        for _ in range(ROUNDS):
+            start = time.perf_counter()
+            found = connection.execute(VERDICT_KEYS).fetchnumpy()
+            times.append(time.perf_counter() - start)
+    keys = np.zeros((len(circuits) * COPIES, len(outputs) * COPIES), dtype=np.int32)
+    keys[found["circuit"], found["output"]] = found["key"]
+    return keys, min(times)
+
+
+def repeated(sides: Sides) -> Sides:
+    """The sides with each subject ``COPIES`` times."""
+
+    def ends(pair: tuple[np.ndarray, np.ndarray]) -> tuple[np.ndarray, np.ndarray]:
+        return np.repeat(pair[0], COPIES), np.repeat(pair[1], COPIES)
+
+    mixed = sides.mixed
+    return replace(
+        sides,
+        demand=np.repeat(sides.demand, COPIES),
+        allowance=np.repeat(sides.allowance, COPIES),
+        values=tuple((ends(one), ends(other)) for one, other in sides.values),
+        mixed=None if mixed is None else np.repeat(np.repeat(mixed, COPIES, 0), COPIES, 1),
+    )
 
 
 def by_numpy(
-    rules: list[ParsedRule],
-    circuits: list[dict[str, Content]],
-    outputs: list[dict[str, Content]],
-    dataset: Dataset,
-) -> tuple[Array, float, float]:
-    """As :func:`by_database`; some circuits at a time, so that the arrays stay in the cache."""
-    plan, vocabulary = PairingPlan(rules), dataset.vocabulary
-    best, pairing = float("inf"), float("inf")
+    circuits: Sequence[CircuitSubject], outputs: Sequence[OutputSubject], rules: Sequence[ParsedRule]
+) -> tuple[np.ndarray, float]:
+    """Keys and the best time of the loop over clauses."""
+    sides = {id(c): repeated(sides_of(c, circuits, outputs)) for rule in rules for c in rule.clauses}
+    times = []
     for _ in range(ROUNDS):
         start = time.perf_counter()
-        left = columns(circuits, plan.names("circuit"), vocabulary)
-        right = columns(outputs, plan.names("output"), vocabulary)
-        handed_over = time.perf_counter()
-        parts = []
-        for first in range(0, len(circuits), CIRCUITS_AT_A_TIME):
-            last = min(first + CIRCUITS_AT_A_TIME, len(circuits))
-            some = {name: tuple(array[first:last] for array in arrays) for name, arrays in left.items()}
-            parts.append(Evaluator(some, right).keys(rules, (last - first, len(outputs))))
-        keys = np.concatenate(parts)
-        end = time.perf_counter()
-        best, pairing = min(best, end - start), min(pairing, end - handed_over)
-    return keys, best, pairing
+        keys = keys_by_numpy(rules, sides)
+        times.append(time.perf_counter() - start)
+    return keys, min(times)
+
+
+def user_seconds(arguments: Sequence[str], environment: dict[str, str]) -> float:
+    """User CPU of one process."""
+    before = resource.getrusage(resource.RUSAGE_CHILDREN).ru_utime
+    run = subprocess.run(
+        [sys.executable, *arguments], cwd=ROOT, env=environment, stdout=subprocess.DEVNULL, check=False
+    )
+    assert run.returncode in (0, 1), arguments
+    return resource.getrusage(resource.RUSAGE_CHILDREN).ru_utime - before
+
+
+def many_circuits(path: Path) -> None:
+    """A schedule of circuits of 50 kinds, none sharing a device or a line."""
+    with DEMO.open(encoding="utf-8", newline="") as file:
+        rows = list(csv.DictReader(file))
+    kinds: dict[str, list[dict[str, str]]] = {}
+    for row in rows:
+        kinds.setdefault(row["Circuit"], []).append({**row, "Breaker": "", "RCD": "", "Line": ""})
+    chosen = list(kinds.values())[:KINDS]
+    with path.open("w", encoding="utf-8", newline="") as file:
+        writer = csv.DictWriter(file, list(rows[0]))
+        writer.writeheader()
+        for number in range(CIRCUITS):
+            writer.writerows({**row, "Circuit": f"C{number}"} for row in chosen[number % KINDS])
 
 
 def main() -> None:
-    numbers = [int(argument) for argument in sys.argv[1:]] or [1000]
-    source = random.Random(20261125)
-    dataset = load_dataset(ROOT)
-    rules = [
-        rule
-        for rule in read_rules(dataset.rules_folder, dataset.vocabulary)
-        if rule.rule.scope != "bus" and not is_shared(rule)
-    ]
-    circuits = made_circuits(numbers[0], dataset, source)
-    outputs = made_outputs(numbers[-1], dataset, source)
-    pairings = len(circuits) * len(outputs)
-    say(f"{len(circuits)} circuits x {len(outputs)} outputs = {pairings:,} pairings, {len(rules)} rules")
-    before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
-    keys, whole, pairing = by_database(rules, circuits, outputs, dataset)
-    peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
-    say(f"database: {pairing:.2f} s pairing, {whole:.2f} s with the values handed over")
-    say(
-        f"          {pairings / pairing:,.0f} pairings/s, {pairings / whole:,.0f} with the values handed over"
-    )
-    say(f"          peak memory of the process {peak / 1024:.0f} MiB, {before / 1024:.0f} MiB before")
-    others, numpy_whole, numpy_pairing = by_numpy(rules, circuits, outputs, dataset)
-    say(f"NumPy:    {numpy_pairing:.2f} s pairing, {numpy_whole:.2f} s with the values handed over")
-    say(f"          {pairings / numpy_pairing:,.0f} pairings/s")
-    say(f"ratio:    the database is {numpy_pairing / pairing:.2f} times as fast as NumPy")
-    different = np.argwhere(keys != others)
-    for circuit, output in different[:5]:
-        one, two = (verdict_and_place(int(found[circuit, output])) for found in (keys, others))
-        say(f"circuit {circuit}, output {output}: database {one}, NumPy {two}")
-    assert not len(different), f"{len(different)} pairings differ"
-    ranks, counts = np.unique(keys // 1024, return_counts=True)
-    shares = ", ".join(
-        f"{VERDICTS[rank]} {count / pairings:.1%}" for rank, count in zip(ranks, counts, strict=True)
-    )
-    say(f"the same key for every pairing; {shares}")
+    circuits, outputs, rules = subjects()
+    pairings = len(circuits) * len(outputs) * COPIES**2
+    for name, join in (("DuckDB, fixed statement", by_database), ("NumPy, loop over clauses", by_numpy)):
+        keys, seconds = join(circuits, outputs, rules)
+        rate = pairings / seconds / 1e6
+        say(f"{name}: {pairings:,} pairings, {len(rules)} rules: {seconds:.2f} s, {rate:.2f} M/s")
+        if join is by_database:
+            expected = keys
+    assert (keys == expected).all(), "the two joins differ"
+    subject_stage()
+    with tempfile.TemporaryDirectory() as folder:
+        # Compiled code is kept between the runs, as it is for an installed program.
+        environment = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
+        environment |= {"PYTHONPYCACHEPREFIX": folder, "PYTHONPATH": str(ROOT)}
+        for arguments in COMMANDS.values():
+            user_seconds(arguments, environment)
+        base = 0.0
+        for name, arguments in COMMANDS.items():
+            spent = statistics.median(user_seconds(arguments, environment) for _ in range(5))
+            base = base or spent
+            say(f"{name}: {spent:.3f} s of user CPU, {spent / base:.1f} times {BESIDE}")
+        path = Path(folder) / "many.csv"
+        many_circuits(path)
+        spent = user_seconds((*PROGRAM, "check", str(path)), environment)
+        say(f"check of {CIRCUITS:,} circuits of {KINDS} kinds: {spent:.1f} s of user CPU")
 
 
 if __name__ == "__main__":

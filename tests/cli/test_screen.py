@@ -125,7 +125,7 @@ import os, signal, sys
 import compat.cli.check as check
 from compat.cli.app import run
 
-def stop(*_):
+def stop(*_, **__):
     os.kill(os.getpid(), signal.SIGINT)
 
 check.spare_inputs = stop

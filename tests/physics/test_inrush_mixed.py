@@ -76,6 +76,19 @@ def test_29a_mixed_groups_against_an_independent_integration(
     assert found.i2t_a2s < sum(math.sqrt(part.i2t_a2s) for part in parts) ** 2
 
 
+def test_a_small_pulse_beside_a_branch_of_high_resistance() -> None:
+    """Between what the quick branch draws alone and what both draw, each alone; of SciPy within 1 %."""
+    source = (0.7076, 294.8e-6)
+    groups = [(DriverInput(5.7285, 0.56568e-6), 2), (DriverInput(324.585, 22.17e-6), 1)]
+    peak, heating = simulated(*source, groups)
+    found = mixed_pulse(CREST, *source, groups)
+    assert found is not None
+    assert found.peak_a == pytest.approx(peak, rel=1e-2)
+    assert found.i2t_a2s == pytest.approx(heating, rel=5e-2)
+    alone, slow = (pulse(CREST, group_loop(*source, one, many)).peak_a for one, many in groups)
+    assert alone <= found.peak_a <= alone + slow
+
+
 def test_17c_a_hidden_choke_stays_below_the_allowance() -> None:
     """2,000 loops with 130 uH to 1 mH in the driver that the fit knows nothing of."""
     chance = random.Random(5)

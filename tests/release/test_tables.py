@@ -138,9 +138,11 @@ def test_every_column_says_what_it_is(base: duckdb.DuckDBPyConnection) -> None:
     assert row["comment"].endswith(", in W: low end")
 
 
-def test_it_holds_tables_only(base: duckdb.DuckDBPyConnection) -> None:
+def test_it_holds_tables_and_one_macro(base: duckdb.DuckDBPyConnection) -> None:
     assert rows(base, "SELECT view_name FROM duckdb_views() WHERE NOT internal") == []
-    assert rows(base, "SELECT function_name FROM duckdb_functions() WHERE NOT internal") == []
+    [macro] = rows(base, "SELECT function_name, comment FROM duckdb_functions() WHERE NOT internal")
+    assert macro["function_name"] == "verdict_of"
+    assert macro["comment"].startswith("The verdict of so many of a driver on an output")
 
 
 @pytest.mark.parametrize("start", ["=", "+", "-", "@", "\t", "\r", "'"])

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from compat.dataset.overlay import read_setting
-from compat.dataset.read import load_dataset
+from compat.dataset.read import data_root, load_dataset
 from compat.model.faults import BadInput
 from compat.model.project import FromTransformer
 from compat.model.values import TokenSet, Trait
@@ -117,9 +117,20 @@ def test_withdrawn_rules_and_unusual_values_come_back(root: Path) -> None:
             "L 1": {"closed_ring": Trait(True), "methods": Trait(perhaps), "none": Trait(None, recalled="x")}
         },
     )
-    made = LoadedDataset(dataset, rules, defaults)
+    made = replace(known, rules=rules, defaults=defaults)
     lines = "\n".join(to_lines(made)).encode().split(b"\n")
     assert from_lines(lines, dataset.root) == made
+
+
+def test_the_dataset_that_came_with_the_program_comes_back() -> None:
+    """Else each run would read every file anew."""
+    root = data_root()
+    known = load(load_dataset(root))
+    assert known.relations
+    assert known.usual.classes
+    stored = stored_bytes(known, "key")
+    assert stored is not None
+    assert from_lines(stored.partition(b"\n")[2].split(b"\n"), root) == known
 
 
 def test_what_would_not_come_back_is_not_stored(root: Path) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 import json
+import os
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -95,8 +96,10 @@ def test_a_bomb_in_json_is_refused(name: str, tmp_path: Path) -> None:
     assert refused(written(tmp_path / "own.json", JSON_BOMBS[name])).startswith("readable: own.json")
 
 
-def test_a_file_without_end_is_not_read_to_its_end() -> None:
-    assert "larger than 20 MB" in refused(Path("/dev/zero"))
+def test_a_file_without_end_is_not_read_to_its_end(tmp_path: Path) -> None:
+    assert "not an ordinary file" in refused(Path("/dev/zero"))
+    os.mkfifo(tmp_path / "own.toml")
+    assert "not an ordinary file" in refused(tmp_path / "own.toml")
 
 
 def test_a_link_to_another_file_gives_nothing_of_it_away(tmp_path: Path) -> None:
