@@ -14,7 +14,6 @@ from compat.rulebook.truth import EITHER, UNKNOWN, YES
 
 SLOT = re.compile(r"\{([a-z0-9_.]+)\}")
 TRADE_WORDS = {"forward phase": "leading edge", "reverse phase": "trailing edge"}
-MOST_MISSING = 2
 EACH = ("sum", "greatest", "least")
 # The end of a wide interval that decides, by side, relation and whether the rule is broken for sure.
 END = {
@@ -88,10 +87,8 @@ def _missing(rule: ParsedRule, pairing: Pairing, open_names: Sequence[str]) -> s
     labels = list(dict.fromkeys(_label(pairing, name) for name in open_names))
     if not labels:
         return ""
-    shown = " and ".join(labels[:MOST_MISSING]) + _whose(pairing, open_names)
-    more = len(labels) - MOST_MISSING
-    shown += f", with {more} more," if more > 0 else ""
-    said = f"{shown} {'is' if len(labels) == 1 else 'are'} missing"
+    more = f", with {len(labels) - 1} more" if len(labels) > 1 else ""
+    said = f"{labels[0]}{_whose(pairing, open_names[:1])} is missing{more}"
     limit = decides(open_names[0], [rule], pairing) if len(labels) == 1 else ""
     said += f"; it holds {limit}." if limit else "."
     return said[:1].upper() + said[1:]

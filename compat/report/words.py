@@ -23,12 +23,15 @@ from compat.model.values import BASIS_TEXT, Origin
 from compat.model.verdicts import RANK, VERDICTS, Verdict
 
 METHOD_TEXT: dict[str, str] = {
-    "forward_phase": "forward phase",
-    "reverse_phase": "reverse phase",
+    "forward_phase": "leading edge",
+    "reverse_phase": "trailing edge",
     "analog_0_10v": "0-10 V",
     "dali": "DALI",
     "dmx": "DMX",
     "switched": "switched",
+    # The words of the vocabulary for the same.
+    "forward phase": "leading edge",
+    "reverse phase": "trailing edge",
 }
 CHOSEN_TEXT: dict[str, str] = {
     "schedule": "named in the schedule",

@@ -8,11 +8,11 @@ import sys
 from pathlib import Path
 
 import pytest
+from compat.report.listing import fitted
 from rich.cells import cell_len
 
 from compat.model.verdicts import VERDICTS
 from compat.model.vocabulary import read_vocabulary
-from compat.report.listing import fitted
 from compat.report.text import render_text
 from compat.report.words import METHOD_TEXT, better_outputs, clean, next_step
 from tests.report.parts import CAUTION, EDGE_QUESTION, HAZARD_CAUTION, HOSTILE, INRUSH, output
