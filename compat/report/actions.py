@@ -104,7 +104,7 @@ def change_of(circuit: CircuitReport) -> str:
     changes = [one for one in circuit.changes if one.kind != "switch_only" or not in_doubt]
     if changes:
         return outcome_text(circuit, changes[0])
-    return "" if circuit.changes or in_doubt and circuit.questions else needed_text(circuit)
+    return "" if circuit.changes or (in_doubt and circuit.questions) else needed_text(circuit)
 
 
 def outcome_text(circuit: CircuitReport, change: Change) -> str:

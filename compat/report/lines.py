@@ -23,8 +23,8 @@ SOFT, STRONG = "dim", "bold"
 class Line:
     """Parts (text, style) to be wrapped as one paragraph.
 
-    ``lead`` opens the first line; the lines after it hang under its end, or with no lead by ``hang``. A line that is ``fixed``
-    fills the width already and is never wrapped.
+    ``lead`` opens the first line; the lines after it hang under its end, or with no lead by ``hang``.
+    A line that is ``fixed`` fills the width already and is never wrapped.
     """
 
     parts: tuple[Part, ...] = ()
