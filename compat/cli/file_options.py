@@ -24,7 +24,5 @@ DatasetOption = Annotated[
         help="Another rules dataset: its folder, or a version of those in COMPAT_DATASETS.",
     ),
 ]
-OutputOption = Annotated[
-    Path | None, typer.Option("--output", help="Write to this file instead of the screen.")
-]
+OutputOption = Annotated[Path | None, typer.Option("--output", help="Write to this file; - is the screen.")]
 SheetOption = Annotated[str | None, typer.Option("--sheet", help="Sheet of the workbook to read.")]
