@@ -65,10 +65,10 @@ def _add_columns(book: Workbook, report: Report) -> None:
     found: dict[str, list[tuple[int, CircuitReport]]] = {}
     for circuit in report.circuits:
         for row in circuit.luminaires:
-            place = row.place
-            at = CELL.fullmatch(place.cell) if place and place.cell else None
-            if at and place and place.sheet and place.sheet in book.sheetnames:
-                found.setdefault(place.sheet, []).append((int(at[2]), circuit))
+            origin = row.place
+            at = CELL.fullmatch(origin.cell) if origin and origin.cell else None
+            if at and origin and origin.sheet and origin.sheet in book.sheetnames:
+                found.setdefault(origin.sheet, []).append((int(at[2]), circuit))
     for name, rows in found.items():
         sheet = book[name]
         first = sheet.max_column + 1

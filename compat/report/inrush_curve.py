@@ -73,8 +73,10 @@ def inrush_curve(circuit: CircuitReport, report: Report) -> InrushCurve | None:
 
 
 def _drawn(found: Finding, demand: Amount, limit: Amount, release: _Release) -> InrushCurve:
-    assert demand.low and demand.high
-    assert limit.low and limit.high
+    assert demand.low
+    assert demand.high
+    assert limit.low
+    assert limit.high
     spans = [SPAN_S[0] * (SPAN_S[1] / SPAN_S[0]) ** (place / (POINTS - 1)) for place in range(POINTS)]
     holds, trips = [release.holds_up_to(s) for s in spans], [release.trips_from(s) for s in spans]
     lowest = 10 ** math.floor(math.log10(min(*holds, demand.low)))
