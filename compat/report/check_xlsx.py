@@ -28,7 +28,7 @@ MODIFIED = re.compile(rb"(<dcterms:(?:modified|created)[^>]*>)[^<]*(</dcterms:)"
 
 def render_xlsx(report: Report, schedule: bytes | None) -> bytes:
     """The workbook ``schedule`` untouched but for five columns behind those of each sheet that was read,
-    and with the sheets circuits, findings, needs and questions; only these where it is None.
+    and with the sheets findings, needs and questions; these and one of the circuits where it is None.
 
     No text that this program writes is a formula. Pictures and macros of the workbook are not kept.
     Raises BadInput where the library that writes it is missing.
@@ -37,10 +37,10 @@ def render_xlsx(report: Report, schedule: bytes | None) -> bytes:
     if schedule is None:
         book: Workbook = openpyxl.Workbook()
         book.remove(book.active)
+        _sheet(book, "circuits", HEADINGS, (row.cells() for row in check_rows(report)))
     else:
         book = openpyxl.load_workbook(io.BytesIO(schedule))
         _add_columns(book, report)
-    _sheet(book, "circuits", HEADINGS, (row.cells() for row in check_rows(report)))
     findings = ("subject", "rule", "verdict", "why", "demand", "limit", "margin in %")
     _sheet(book, "findings", findings, _findings(report))
     _sheet(book, "needs", ("circuit", "an output must have", "rule"), _needs(report))

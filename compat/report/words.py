@@ -108,19 +108,6 @@ def closest_text(circuit: CircuitReport) -> str:
     return f"Closest limit: {closest.rule}, {margin_text(closest.margin_percent, closest.relation)}"
 
 
-def next_step(circuit: CircuitReport) -> tuple[str, str] | None:
-    """The first remedy, opened by ``do: ``, or for a circuit that is unproven the first question."""
-    if circuit.verdict == "works":
-        return None
-    if circuit.verdict != "unproven":
-        return ("do: ", circuit.remedies[0]) if circuit.remedies else None
-    if not circuit.questions:
-        return None
-    first = circuit.questions[0]
-    about = f"{', '.join(first.about)}: " if first.about and len(circuit.luminaires) > 1 else ""
-    return "ask: ", f"{about}{first.ask}"
-
-
 def better_outputs(circuit: CircuitReport) -> list[OutputReport]:
     """The other outputs with a better verdict than the one chosen, best first; all when none is."""
     limit = RANK[circuit.output.verdict] if circuit.output else len(RANK)
