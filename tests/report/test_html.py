@@ -196,8 +196,6 @@ def test_the_map_has_a_letter_for_each_circuit_on_each_output() -> None:
     text = render_html(report)
     start = text.index('<table class="map">')
     table = text[start : text.index("</table>", start)]
-        text.index('<table class="map">') : text.index("</table>", text.index('<table class="map">'))
-    ]
     cells = re.findall(r'<td class="(\w)( on)?">(\w)</td>', table)
     judged = sum(len(one.other_outputs) + (one.output is not None) for one in report.circuits)
     assert len(cells) == judged
