@@ -14,6 +14,8 @@ from compat.rulebook.truth import EITHER, UNKNOWN, YES
 
 SLOT = re.compile(r"\{([a-z0-9_.]+)\}")
 TRADE_WORDS = {"forward phase": "leading edge", "reverse phase": "trailing edge"}
+# A name longer than this would make the sentence too long.
+LONG_NAME = 32
 EACH = ("sum", "greatest", "least")
 # The end of a wide interval that decides, by side, relation and whether the rule is broken for sure.
 END = {
@@ -88,7 +90,10 @@ def _missing(rule: ParsedRule, pairing: Pairing, open_names: Sequence[str]) -> s
     if not labels:
         return ""
     more = f", with {len(labels) - 1} more" if len(labels) > 1 else ""
-    said = f"{labels[0]}{_whose(pairing, open_names[:1])} is missing{more}"
+    whose = _whose(pairing, open_names[:1])
+    if pairing.dataset.vocabulary.traits[open_names[0]].kind == "yes_no":
+        return f"It is not stated whether this holds{whose}{more}: {labels[0]}."
+    said = f"{labels[0]}{whose} is missing{more}"
     limit = decides(open_names[0], [rule], pairing) if len(labels) == 1 else ""
     said += f"; it holds {limit}." if limit else "."
     return said[:1].upper() + said[1:]
@@ -106,7 +111,8 @@ def _whose(pairing: Pairing, names: Sequence[str]) -> str:
         return " of the output"
     members = {member.name for name in names for member in pairing.circuit.members_without(name)}
     is_one = len(members) == 1 and not any(name.startswith("output.") for name in names)
-    return f" of {members.pop()}" if is_one else ""
+    name = members.pop() if is_one else ""
+    return f" of {name}" if name and len(name) <= LONG_NAME else ""
 
 
 def _value(pairing: Pairing, name: str) -> str:
