@@ -46,15 +46,72 @@ class Inputs:
 
 @dataclass(frozen=True)
 class CheckResult:
-    """The answer to a check. ``report`` is the whole of it, as ``report.schema.json`` has it."""
+    """The answer to a check. ``report`` is the whole of it, as ``report.schema.json`` has it.
+
+    ``schedule`` is the file that was judged, whose copy :meth:`to_xlsx` writes into.
+    """
 
     report: Report
+    schedule: Path | None = None
 
-    def to_json(self) -> str:
-        """The report as JSON, by the published schema."""
+    def to_json(self, details: bool = True) -> str:
+        """The report as JSON, by the published schema; without details about a tenth of it."""
         from compat.report.json import render_json
 
-        return render_json(self.report)
+        return render_json(self.report, details)
+
+    def to_csv(self) -> str:
+        """A row for each circuit and line; no text in it runs as a formula."""
+        from compat.report.check_formats import render_csv
+
+        return render_csv(self.report)
+
+    def to_jsonl(self) -> str:
+        """A JSON object for each circuit and line, one a line."""
+        from compat.report.check_formats import render_jsonl
+
+        return render_jsonl(self.report)
+
+    def to_markdown(self) -> str:
+        """The answer with a table of all circuits and lines."""
+        from compat.report.check_formats import render_markdown
+
+        return render_markdown(self.report)
+
+    def to_sarif(self) -> str:
+        """What does not work as SARIF 2.1.0."""
+        from compat.report.check_formats import render_sarif
+
+        return render_sarif(self.report)
+
+    def to_junit(self) -> str:
+        """A test case for each circuit and line as JUnit XML."""
+        from compat.report.check_formats import render_junit
+
+        return render_junit(self.report)
+
+    def to_annotations(self) -> str:
+        """What does not work as workflow annotations."""
+        from compat.report.check_formats import render_annotations
+
+        return render_annotations(self.report)
+
+    def to_xlsx(self) -> bytes:
+        """The schedule's own workbook back with the answer in added columns and sheets.
+
+        A schedule of another format gives the sheets alone. Raises BadInput without openpyxl.
+        """
+        from compat.report.check_xlsx import render_xlsx
+
+        is_book = self.schedule is not None and self.schedule.suffix.lower() == ".xlsx"
+        return render_xlsx(self.report, self.schedule.read_bytes() if is_book and self.schedule else None)
+
+    def since(self, earlier: StrPath, width: int = 100, colour: bool = False) -> str:
+        """What got better, worse, new or gone since an earlier report in JSON. Raises BadInput."""
+        from compat.report.since import read_states, render_since, since
+
+        path = Path(earlier)
+        return render_since(since(read_states(path), self.report), path.name, width, colour)
 
     def to_html(self) -> str:
         """The report as one page that needs nothing else."""
@@ -233,7 +290,7 @@ def check(
         from compat.plan.proposal import with_proposed_lines
 
         report = with_proposed_lines(judge, judge.circuits(read), report)
-    return CheckResult(report)
+    return CheckResult(report, Path(schedule))
 
 
 def lookup(

@@ -27,10 +27,13 @@ def slots(context: CheckContext) -> Iterator[Fault]:
     """Faults for slots that name nothing the rule uses."""
     for rule in context.rules:
         allowed = {*rule.names, *(("demand", "limit") if rule.demand is not None else ())}
-        for slot in SLOT.findall(rule.rule.because):
+        told: dict[tuple[str, ...], str] = {("because",): rule.rule.because}
+        told.update({("because_by", cause): text for cause, text in rule.rule.because_by.items()})
+        for keys, slot in ((keys, slot) for keys, text in told.items() for slot in SLOT.findall(text)):
             if slot not in allowed:
                 what = f"the slot {{{slot}}} is not filled by this rule"
-                yield Fault(what, in_rule(rule, "because"), f"Allowed: {', '.join(sorted(allowed))}")
+                where = in_rule(rule, *keys)
+                yield Fault(what, where, f"Allowed: {', '.join(sorted(allowed))}")
 
 
 @check("ask-for", "rule", "every value that can be unknown has its question")

@@ -13,8 +13,10 @@ from compat.cli.common import (
     FailOn,
     exit_code,
     give,
+    give_bytes,
     in_ascii,
     in_colour,
+    place_of,
     screen_width,
     spare_inputs,
 )
@@ -29,6 +31,10 @@ from compat.cli.file_options import (
     SheetOption,
     TypesOption,
 )
+from compat.model.faults import BadInput, Fault
+from compat.model.values import Origin
+
+FILE_WIDTH = 100
 
 
 class ReportFormat(StrEnum):
@@ -37,6 +43,13 @@ class ReportFormat(StrEnum):
     text = "text"
     json = "json"
     html = "html"
+    csv = "csv"
+    markdown = "markdown"
+    jsonl = "jsonl"
+    xlsx = "xlsx"
+    sarif = "sarif"
+    junit = "junit"
+    annotations = "annotations"
 
 
 def check(
@@ -57,17 +70,25 @@ def check(
     ] = ReportFormat.text,
     output: OutputOption = None,
     details: Annotated[
-        bool, typer.Option("--details", help="Show each circuit that does not work in full.")
+        bool, typer.Option("--details", help="Text and JSON in full, with what every finding rests on.")
     ] = False,
+    since: Annotated[
+        Path | None,
+        typer.Option("--since", help="Earlier report in JSON: tell what got better, worse, new or gone."),
+    ] = None,
     fail_on: Annotated[
         FailOn, typer.Option("--fail-on", help="Verdict from which the exit code is 1.")
     ] = FailOn.fails,
 ) -> None:
     """Give a verdict for every circuit of a schedule, with the number behind it."""
+    output = place_of(output)
     named = Path(types) if types else None
     for written in (output, save_map):
         maps = map if written is output else None
-        spare_inputs(written, schedule, drivers, outputs, project, maps, named, dataset=dataset)
+        spare_inputs(written, schedule, drivers, outputs, project, since, maps, named, dataset=dataset)
+    if since is not None and format is not ReportFormat.text:
+        what = f"--since is told as text, not as {format.value}"
+        raise BadInput([Fault(what, Origin("command line"), do="Leave out one of the two")])
     if save_map or show_reading:
         inputs = api.Inputs(dataset, drivers, outputs, project)
         judge, read = api.open_schedule(schedule, inputs, sheet, types, map)
@@ -91,13 +112,23 @@ def check(
         map=map,
         brief=format is ReportFormat.text and not details,
     )
-    if format is ReportFormat.json:
-        text = result.to_json()
-    elif format is ReportFormat.html:
-        text = result.to_html()
-    elif output is None:
-        text = result.to_text(screen_width(), in_colour(), details, in_ascii())
+    if format is ReportFormat.xlsx:
+        give_bytes(result.to_xlsx(), output)
     else:
-        text = result.to_text(details=details)
-    give(text, output)
+        give(_rendered(result, format, details, since, output is None), output)
     raise typer.Exit(exit_code(result.report, fail_on))
+
+
+def _rendered(
+    result: api.CheckResult, form: ReportFormat, details: bool, since: Path | None, on_screen: bool
+) -> str:
+    match form:
+        case ReportFormat.text:
+            screen = (screen_width(), in_colour()) if on_screen else (FILE_WIDTH, False)
+            before = result.since(since, *screen) if since is not None else ""
+            return before + result.to_text(*screen, details, on_screen and in_ascii())
+        case ReportFormat.json:
+            return result.to_json(details)
+        case _:
+            told: str = getattr(result, f"to_{form.value}")()
+            return told

@@ -76,6 +76,29 @@ def give(text: str, output: Path | None) -> None:
     sys.stderr.write(f"written: {output}\n")
 
 
+def place_of(output: Path | None) -> Path | None:
+    """Where an answer goes: None is the screen, which ``-`` names too."""
+    return None if output is None or str(output) == "-" else output
+
+
+def give_bytes(data: bytes, output: Path | None) -> None:
+    """Write an answer that is no text to a file, or into a pipe. Raises BadInput for a terminal."""
+    if output is None and sys.stdout.isatty():
+        from compat.model.faults import BadInput, Fault
+        from compat.model.values import Origin
+
+        what = "this format is no text for a terminal"
+        raise BadInput([Fault(what, Origin("--format"), do="Use --output with a file name")])
+    if output is None:
+        sys.stdout.buffer.write(data)
+        sys.stdout.flush()
+        return
+    from compat.model.files import write_atomically
+
+    write_atomically(output, data)
+    sys.stderr.write(f"written: {output}\n")
+
+
 def spare_inputs(output: Path | None, *inputs: Path | str | None, dataset: Path | None = None) -> None:
     """Refuse an answer that would take the place of a file that is read. Raises BadInput.
 

@@ -26,9 +26,7 @@ DatasetOption = Annotated[
         help="Another rules dataset: its folder, or a version of those in COMPAT_DATASETS.",
     ),
 ]
-OutputOption = Annotated[
-    Path | None, typer.Option("--output", help="Write to this file instead of the screen.")
-]
+OutputOption = Annotated[Path | None, typer.Option("--output", help="Write to this file; - is the screen.")]
 TypesOption = Annotated[
     str | None,
     typer.Option("--types", metavar="SHEET|FILE", help="List of luminaire types that circuits name."),

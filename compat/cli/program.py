@@ -28,7 +28,8 @@ def program(*names: str) -> typer.Typer:
         name="compat",
         help="Will each lighting circuit dim or switch properly and safely: a verdict with its number.",
         no_args_is_help=True,
-        add_completion=False,
+        # A shell that completes a word names no command; without it the options need not be loaded.
+        add_completion=not names,
         pretty_exceptions_enable=False,
     )
     app.callback(invoke_without_command=True)(start)

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
+from compat.engine.sentences import sentence
 from compat.engine.subject import Pairing
-from compat.model.figures import NOT_KNOWN, amount_text, digits_to_tell_apart
+from compat.model.figures import amount_text, digits_to_tell_apart
 from compat.model.report import Amount, Finding, SourceNote
 from compat.model.values import Interval
 from compat.model.verdicts import RANK
@@ -19,7 +19,6 @@ from compat.rulebook.truth import EITHER, NO, UNKNOWN, verdict_of
 from compat.rulebook.units import Measure
 
 Relation = Literal["at_most", "at_least"]
-SLOT = re.compile(r"\{([a-z0-9_.]+)\}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +53,7 @@ def judge(rule: ParsedRule, pairing: Pairing, brief: bool = False) -> Judged | N
         slug=rule.rule.slug,
         title=rule.rule.title,
         verdict=verdict,
-        because=_filled(rule, pairing, demand, limit),
+        because=sentence(rule, pairing, code, (demand, limit, relation), open_names),
         demand=demand,
         relation=relation,
         limit=limit,
@@ -78,23 +77,10 @@ def worst_first(found: Iterable[Judged]) -> list[Judged]:
 
 
 def because(rule: ParsedRule, pairing: Pairing) -> str:
-    """The rule's sentence with its slots filled."""
-    demand, limit, _ = _amounts(rule, pairing)
-    return _filled(rule, pairing, demand, limit)
-
-
-def _filled(rule: ParsedRule, pairing: Pairing, demand: Amount | None, limit: Amount | None) -> str:
-    def filled(match: re.Match[str]) -> str:
-        name = match[1]
-        if name == "demand" and demand:
-            text = demand.text
-        elif name == "limit" and limit:
-            text = limit.text
-        else:
-            text = pairing.text(name) if name in pairing.dataset.vocabulary.traits else match[0]
-        return "(not known)" if text == NOT_KNOWN else text
-
-    return SLOT.sub(filled, rule.rule.because)
+    """The rule's sentence with its slots filled; empty where the rule holds."""
+    code = pairing.code(rule)
+    open_names = pairing.missing(rule) if code == UNKNOWN else []
+    return sentence(rule, pairing, code, _amounts(rule, pairing), open_names)
 
 
 def _is_wide(pairing: Pairing, name: str) -> bool:

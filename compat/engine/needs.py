@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
-from compat.engine.questions import rounded
+from compat.engine.sentences import rounded
 from compat.engine.subject import CircuitSubject, OutputSubject
 from compat.engine.verdicts import Verdicts
 from compat.model.report import CircuitReport, Need, OutputKind

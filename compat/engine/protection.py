@@ -28,7 +28,7 @@ PREFIXES: dict[Device, tuple[str, ...]] = {
 }
 # The circuits that do not say what is asked, the findings of all, and those of the others.
 Group = tuple[frozenset[str], list[Judged], list[Judged]]
-NAMES: dict[Device, str] = {"breaker": "breaker", "rcd": "residual-current device"}
+NAMES: dict[Device, str] = {"breaker": "Breaker", "rcd": "RCD"}
 
 
 def device_of(rule: ParsedRule) -> Device | None:
@@ -84,10 +84,8 @@ class Protection:
         asked = self._asked(device) if device == "rcd" else ()
         silent = frozenset(one.id for one in members if any(one.values.get(name) is None for name in asked))
         known = [one for one in members if one.id not in silent]
-        found = self._of_all(device, label, members, "All circuits")
-        of_known = (
-            self._of_all(device, label, known, "The circuits whose figures are known") if silent else []
-        )
+        found = self._of_all(device, label, members, "")
+        of_known = self._of_all(device, label, known, ", known figures only") if silent else []
         return silent, found, of_known
 
     def _asked(self, device: Device) -> tuple[str, ...]:
@@ -103,7 +101,7 @@ class Protection:
         if len(members) == 1:
             return self._judged(device, members[0], True)
         names = ", ".join(other.id for other in members)
-        lead = f"{who} on {NAMES[device]} {label} together ({names}): "
+        lead = f"{NAMES[device]} {label}{who} ({names}): "
         return [_with_lead(one, lead) for one in self._judged(device, self._together(label, members), True)]
 
     def _holds_all_unlabelled(self, device: Device) -> bool:
@@ -141,5 +139,6 @@ def common_columns(circuits: Sequence[Circuit]) -> dict[str, Trait]:
 
 
 def _with_lead(judged: Judged, lead: str) -> Judged:
-    because = lead + judged.finding.because
+    said = judged.finding.because
+    because = f"{lead}{said[:1].lower()}{said[1:]}" if said else ""
     return replace(judged, finding=judged.finding.model_copy(update={"because": because}))

@@ -57,6 +57,11 @@ class Rule(Record):
         default_factory=list, metadata=NONE_LISTED
     )
     because: Sentence
+    because_by: dict[Literal["missing", "in_part"], Sentence] = field(
+        default_factory=dict,
+        metadata=NONE_NAMED
+        | {"description": "Sentences of their own for a value that is missing, and for what is so in part."},
+    )
     remedies: Annotated[list[Sentence], Limits(min_length=1)]
     ask_for: dict[str, Sentence] = field(default_factory=dict, metadata=NONE_NAMED)
     caution: str = ""

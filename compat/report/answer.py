@@ -2,146 +2,49 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
-from typing import Final, Literal
 
-from compat.model.report import Change, CircuitReport, Enquiry, LineReport, Question, Report
-from compat.report.lines import SOFT, STRONG, STYLE, Line, Part, line
-from compat.report.words import decision, luminaires_text, split_findings
+from compat.model.report import Enquiry, Question, Report
+from compat.report.actions import Action, actions_of, open_hazards, short_name
+from compat.report.lines import SOFT, STRONG, STYLE, Line, line
+from compat.report.states import COLOUR, FINE, IN_DOUBT, TO_CHANGE, State, state_of
 
-State = Literal["HAZARD", "fails", "expected to fail", "marginal", "doubtful", "expected to work", "works"]
-STATES: Final[tuple[State, ...]] = (
-    "HAZARD", "fails", "expected to fail", "doubtful", "marginal", "expected to work", "works",
-)  # fmt: skip
-TO_CHANGE: Final[tuple[State, ...]] = ("HAZARD", "fails", "expected to fail")
-IN_DOUBT: Final[tuple[State, ...]] = ("doubtful", "marginal")
-STATE_STYLE: dict[State, str] = {
-    "HAZARD": STYLE["hazard"],
-    "fails": STYLE["fails"],
-    "expected to fail": STYLE["fails"],
-    "doubtful": STYLE["unproven"],
-    "marginal": STYLE["marginal"],
-    "expected to work": STYLE["unproven"],
-    "works": STYLE["works"],
-}
-# So many circuits with one reason are told in one paragraph.
-TOGETHER = 3
-MOST_ENQUIRIES = 8
-MOST_KINDS = 6
+MOST_ENQUIRIES = 3
+MOST_ASKED = 2
+MOST_NAMES = 4
+MOST_KINDS = 3
+LOOKED = ": what would help is told by --details"
+CHANGED = ": every change was judged, and then it works where nothing else is said"
 
 
-def state_of(circuit: CircuitReport) -> State:
-    """What a reader has to know first: the proof, or what is expected where there is none."""
-    match circuit.verdict:
-        case "hazard":
-            return "HAZARD"
-        case "fails" | "marginal" | "works":
-            return circuit.verdict
-    expected = circuit.expected.verdict if circuit.expected else "unproven"
-    if expected in ("fails", "hazard"):
-        return "expected to fail"
-    return "expected to work" if expected == "works" else "doubtful"
-
-
-def counts_text(report: Report) -> list[tuple[State, int]]:
-    """How many circuits are in each state, worst first, without those that none is in."""
-    found = [state_of(circuit) for circuit in report.circuits]
-    return [(state, found.count(state)) for state in STATES if state in found]
+def state_style(state: State) -> str:
+    """The style of a state on a terminal."""
+    return STYLE[COLOUR[state]]
 
 
 def answer_lines(report: Report) -> Iterator[Line]:
     """The answer to a check in sections; a section that has nothing to tell is left out."""
-    by_state: dict[State, list[CircuitReport]] = {state: [] for state in STATES}
-    for circuit in report.circuits:
-        by_state[state_of(circuit)].append(circuit)
-    broken_lines = [entry for entry in report.lines if entry.verdict in ("fails", "hazard")]
-    yield from _section("Change before you buy", TO_CHANGE, by_state, broken_lines)
-    open_lines = [entry for entry in report.lines if entry.verdict == "marginal"]
-    yield from _section("Look at these", IN_DOUBT, by_state, open_lines)
+    yield from _section("Change before you buy", actions_of(report, TO_CHANGE), CHANGED)
+    yield from _section("Look at these", actions_of(report, IN_DOUBT), LOOKED)
     yield from _enquiries(report)
+    yield line()
     yield from _kinds(report)
-    for state in ("expected to work", "works"):
-        names = [_name(circuit) for circuit in by_state[state]]
-        if names:
-            yield line()
-            lead = (f"{state.capitalize()} ({len(names)}): ", STATE_STYLE[state])
-            yield line("; ".join(names), lead=lead)
+    yield from _fine(report)
+    yield from _open_hazards(report)
 
 
-def _section(
-    heading: str,
-    states: Sequence[State],
-    by_state: dict[State, list[CircuitReport]],
-    lines: Sequence[LineReport],
-) -> Iterator[Line]:
-    if not any(by_state[state] for state in states) and not lines:
+def _section(heading: str, actions: Sequence[Action], note: str = "") -> Iterator[Line]:
+    if not actions:
         return
     yield line()
-    yield line((heading, STRONG))
-    for state in states:
-        groups: dict[str, list[CircuitReport]] = {}
-        for circuit in by_state[state]:
-            groups.setdefault(_rule(circuit), []).append(circuit)
-        for members in groups.values():
-            if len(members) >= TOGETHER:
-                yield from _together(state, members)
-            else:
-                for circuit in members:
-                    yield from _one(state, circuit)
-    for entry in lines:
-        broken, _ = split_findings(entry.findings)
-        lead: Part = (f"{entry.verdict:<9} ", STYLE[entry.verdict])
-        said = f"line {entry.line} ({', '.join(entry.circuits)}): {broken[0].because}"
-        yield line(said, lead=lead)
-
-
-def _one(state: State, circuit: CircuitReport) -> Iterator[Line]:
-    """A circuit with its reason, and below it the first change that helps."""
-    lead: Part = (f"{state:<9} ", STATE_STYLE[state])
-    lights = luminaires_text(circuit.luminaires)
-    on = f" on {circuit.output.output}" if circuit.output else ""
-    yield line(f"{_name(circuit)}, {lights}{on}: {_reason(circuit)}", lead=lead)
-    yield line(_change(circuit.changes), indent=len(lead[0]), lead=("change: ", SOFT))
-
-
-def _together(state: State, circuits: Sequence[CircuitReport]) -> Iterator[Line]:
-    """Circuits with one deciding rule: the reason of the first, and what changes each."""
-    lead: Part = (f"{state:<9} ", STATE_STYLE[state])
-    names = "; ".join(_name(circuit) for circuit in circuits)
-    yield line(f"{names}. {circuits[0].circuit}: {_reason(circuits[0])}", lead=lead)
-    changes: dict[str, list[str]] = {}
-    for circuit in circuits:
-        changes.setdefault(_change(circuit.changes), []).append(circuit.circuit)
-    for text, names_of in changes.items():
-        said = text if len(changes) == 1 else f"{', '.join(names_of)}: {text}"
-        yield line(said, indent=len(lead[0]), lead=("change: ", SOFT))
-
-
-def _change(changes: Sequence[Change]) -> str:
-    if not changes:
-        return "nothing on offer helps; see what to buy below, or ask"
-    first = changes[0]
-    if first.expected is not None:
-        then = "Then it is expected to work." if first.expected == "works" else "Then it is doubtful."
-    else:
-        then = "Then it works." if first.verdict == "works" else "Then it is marginal."
-    return f"{first.text} {then}"
-
-
-def _name(circuit: CircuitReport) -> str:
-    return f"{circuit.circuit} {circuit.room}".strip()
-
-
-def _rule(circuit: CircuitReport) -> str:
-    if circuit.verdict == "unproven" and circuit.expected:
-        return circuit.expected.rule or circuit.circuit
-    return decision(circuit).rule or circuit.circuit
-
-
-def _reason(circuit: CircuitReport) -> str:
-    if circuit.verdict == "unproven" and circuit.expected and circuit.expected.because:
-        return circuit.expected.because
-    return decision(circuit).because
+    yield line((heading, STRONG), (note, SOFT))
+    for action in actions:
+        # What is in doubt is asked first; what else would help is told with the details.
+        change = action.change if action.state in TO_CHANGE else ""
+        said = " ".join(filter(None, (action.reason, change, *action.cautions)))
+        state = (action.state, state_style(action.state))
+        yield line(state, " ", ("; ".join(action.names), STRONG), f": {said}", hang=2)
 
 
 def _enquiries(report: Report) -> Iterator[Line]:
@@ -152,27 +55,32 @@ def _enquiries(report: Report) -> Iterator[Line]:
     waiting = {name for entry in report.enquiries for name in entry.circuits}
     settled = {name for entry in shown for name in entry.settled}
     yield line()
-    head = f": {_count(len(shown), 'answer')} settle{'s' if len(shown) == 1 else ''} "
-    yield line(("Ask", STRONG), f"{head}{len(settled)} of {_count(len(waiting), 'circuit')} still unproven")
+    head = f": {count_text(len(shown), 'answer')} settle{'s' if len(shown) == 1 else ''} "
+    yield line(
+        ("Ask", STRONG), f"{head}{len(settled)} of {count_text(len(waiting), 'circuit')} still unproven"
+    )
     for number, entry in enumerate(shown, 1):
-        about = entry.about[:1].upper() + entry.about[1:]
-        said = f"{about} ({_some(entry.circuits)}): {_asked(entry)}"
-        yield line(said, lead=f"{number}. ")
+        said = f"{about_text(entry)} ({some(entry.circuits)}): {asked_text(entry)}"
+        yield line(f"{number}. {said}", hang=3)
     if len(report.enquiries) > len(shown):
-        more = _count(len(report.enquiries) - len(shown), "more enquiry", "more enquiries")
+        more = count_text(len(report.enquiries) - len(shown), "more enquiry", "more enquiries")
         yield line((f"{more}: --details", SOFT))
 
 
-MOST_ASKED = 6
+def about_text(entry: Enquiry) -> str:
+    """Whom or what an enquiry is about, as the start of a sentence."""
+    return entry.about[:1].upper() + entry.about[1:]
 
 
-def _asked(entry: Enquiry) -> str:
-    asked = [_question(question) for question in entry.questions]
-    more = f"; {len(asked) - MOST_ASKED} more" if len(asked) > MOST_ASKED else ""
-    return f"{'; '.join(asked[:MOST_ASKED])}{more}?"
+def asked_text(entry: Enquiry, most: int = MOST_ASKED) -> str:
+    """The values that are asked for, each with what it decides."""
+    asked = [question_text(question) for question in entry.questions]
+    more = f"; {len(asked) - most} more" if len(asked) > most else ""
+    return f"{'; '.join(asked[:most])}{more}?"
 
 
-def _question(question: Question) -> str:
+def question_text(question: Question) -> str:
+    """``input current (up to 0.43 A each)``."""
     return f"{question.label} ({question.decides})" if question.decides else question.label
 
 
@@ -181,23 +89,54 @@ def _kinds(report: Report) -> Iterator[Line]:
     if not report.kinds:
         return
     served = sum(len(kind.circuits) for kind in report.kinds)
-    yield line()
-    kinds = _count(len(report.kinds), "kind") + " of output"
+    kinds = count_text(len(report.kinds), "kind") + " of output"
     serve = "serves" if len(report.kinds) == 1 else "serve"
-    yield line(("Buy", STRONG), f": {kinds} {serve} {served} of {_count(len(report.circuits), 'circuit')}")
-    for kind in report.kinds[:MOST_KINDS]:
-        said = f"{kind.name} ({kind.output}): {_some(kind.circuits)}"
-        yield line(said, lead=f"{len(kind.circuits)} x ")
-    if len(report.kinds) > MOST_KINDS:
-        rest = sum(len(kind.circuits) for kind in report.kinds[MOST_KINDS:])
-        kinds = _count(len(report.kinds) - MOST_KINDS, "more kind")
-        yield line((f"{kinds} for {_count(rest, 'circuit')}", SOFT))
+    of = count_text(len(report.circuits), "circuit")
+    named = [f"{len(kind.circuits)} x {short_name(kind.name)} ({kind.output})" for kind in report.kinds]
+    yield line(("Buy", STRONG), f": {kinds} {serve} {served} of {of}: {some(named, MOST_KINDS)}", hang=2)
 
 
-def _some(names: Sequence[str], most: int = 12) -> str:
+def _fine(report: Report) -> Iterator[Line]:
+    """What works and what is expected to."""
+    for state in FINE:
+        circuits = [circuit for circuit in report.circuits if state_of(circuit) == state]
+        if circuits:
+            names = ranges_text([circuit.circuit for circuit in circuits])
+            yield line((f"{state.capitalize()} ({len(circuits)})", state_style(state)), f": {names}", hang=2)
+
+
+def ranges_text(names: Sequence[str]) -> str:
+    """``G01, G05 to G09``: names that count up by one are told by the first and the last."""
+    runs: list[list[str]] = []
+    for name in names:
+        if runs and _follows(runs[-1][-1], name):
+            runs[-1].append(name)
+        else:
+            runs.append([name])
+    told = (", ".join(run) if len(run) < 3 else f"{run[0]} to {run[-1]}" for run in runs)
+    return ", ".join(told)
+
+
+def _follows(before: str, name: str) -> bool:
+    first, second = (re.fullmatch(r"(.*?)([0-9]{1,9})", text) for text in (before, name))
+    if not first or not second or len(before) != len(name):
+        return False
+    return first[1] == second[1] and int(first[2]) + 1 == int(second[2])
+
+
+def _open_hazards(report: Report) -> Iterator[Line]:
+    told = open_hazards(report)
+    if told:
+        said = "; ".join(f"{what} ({some(names)})" for what, names in told.items())
+        yield line(("Hazard not excluded", STYLE["hazard"]), f": {said}", hang=2)
+
+
+def some(names: Sequence[str], most: int = MOST_NAMES) -> str:
+    """The first names, and how many more."""
     more = f" and {len(names) - most} more" if len(names) > most else ""
     return ", ".join(names[:most]) + more
 
 
-def _count(number: int, one: str, many: str = "") -> str:
+def count_text(number: int, one: str, many: str = "") -> str:
+    """``1 circuit``, ``2 circuits``."""
     return f"{number} {one if number == 1 else many or one + 's'}"

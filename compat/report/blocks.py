@@ -8,6 +8,7 @@ from compat.model.figures import margin_text
 from compat.model.lookup import Lookup, OutputLookup
 from compat.model.report import CircuitReport, Finding, OutputReport, Question, Report
 from compat.model.values import BASIS_TEXT
+from compat.report.actions import needed_text, outcome_text
 from compat.report.bar import bar_text, shape_of, window_text
 from compat.report.lines import SOFT, STRONG, STYLE, Line, line, listed, verdict_part
 from compat.report.words import (
@@ -27,6 +28,7 @@ from compat.report.words import (
 
 BAR_CELLS = 24
 MOST_OTHERS = 6
+SHORT_HASH = 16
 
 
 def circuit_head(circuit: CircuitReport, ascii_only: bool) -> Iterator[Line]:
@@ -87,6 +89,14 @@ def question_text(question: Question) -> str:
     return f"{question.ask} {' '.join(told)}"
 
 
+def change_lines(circuit: CircuitReport, indent: int) -> Iterator[Line]:
+    """The judged changes of a circuit, each with what comes of it; or what would be needed instead."""
+    told = [outcome_text(circuit, change) for change in circuit.changes]
+    if not told and circuit.verdict in ("hazard", "fails"):
+        told = [needed_text(circuit)]
+    yield from listed("What to change", told, indent)
+
+
 def caution_lines(cautions: list[str], indent: int) -> Iterator[Line]:
     """The cautions of a circuit, each opened by the word."""
     for caution in cautions:
@@ -127,12 +137,16 @@ def _output_lines(outputs: Sequence[OutputReport], indent: int) -> Iterator[Line
         yield line(verdict_part(output.verdict), said, decided, indent=indent + 2, lead="- ")
 
 
-def foot_lines(report: Report | Lookup | OutputLookup) -> Iterator[Line]:
-    """The standing caution, and which program and dataset gave the verdicts."""
+def foot_lines(report: Report | Lookup | OutputLookup, details: bool = True) -> Iterator[Line]:
+    """The standing caution, and which program and dataset gave the verdicts; in full with details."""
     yield line()
     yield line(report.caution, lead=("Caution: ", STRONG))
-    yield line((stamp_text(report), SOFT))
-    yield line((f"sha256 {report.dataset.sha256}", SOFT))
+    sha256 = report.dataset.sha256
+    if details:
+        yield line((stamp_text(report), SOFT))
+        yield line((f"sha256 {sha256}", SOFT))
+    else:
+        yield line((f"{stamp_text(report)}, sha256 {sha256[:SHORT_HASH]}", SOFT))
 
 
 def supply_lines(report: Report, indent: int) -> Iterator[Line]:

@@ -2,27 +2,12 @@
 
 from __future__ import annotations
 
-from compat.model.checks import ChecksReport, FaultNote
+from compat.model.checks import ChecksReport
+from compat.report.checks_notes import SUITE, notes_of
+from compat.report.machine_formats import Note, annotations_text
 
 
 def render_annotations(report: ChecksReport) -> str:
     """``::error file=...,line=...,title=...::sentence``; one notice when all is well."""
-    if not report.faults:
-        return f"::notice title=compat dataset check::{report.all_well()}\n"
-    return "".join(map(_line, report.faults))
-
-
-def _line(fault: FaultNote) -> str:
-    where = [f"file={_value(fault.path)}"]
-    if fault.line is not None:
-        where.append(f"line={fault.line}")
-    where.append(f"title={_value(fault.check)}")
-    return f"::error {','.join(where)}::{_message(fault.sentence)}\n"
-
-
-def _message(text: str) -> str:
-    return text.replace("%", "%25").replace("\r", "%0D").replace("\n", "%0A")
-
-
-def _value(text: str) -> str:
-    return _message(text).replace(":", "%3A").replace(",", "%2C")
+    well = Note(SUITE, "", None, "" if report.faults else report.all_well(), level="note")
+    return annotations_text(notes_of(report), well)

@@ -1,25 +1,14 @@
-"""Faults of a dataset in the Static Analysis Results Interchange Format, SARIF 2.1.0 (OASIS).
-
-Source: OASIS standard, Static Analysis Results Interchange Format Version 2.1.0, sections 3.13 (log),
-3.14 (run), 3.19 (tool component), 3.27 (result), 3.49 (reporting descriptor).
-"""
+"""Faults of a dataset as SARIF 2.1.0 (OASIS), the form in which review tools take annotations."""
 
 from __future__ import annotations
 
-import json
-from typing import Any
-from urllib.parse import quote
-
-from compat.model.checks import ChecksReport, FaultNote
-
-VERSION = "2.1.0"
-SCHEMA = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
+from compat.model.checks import ChecksReport
+from compat.report.checks_notes import notes_of
+from compat.report.machine_formats import sarif_text
 
 
 def render_sarif(report: ChecksReport) -> str:
     """One run with every check that was made as a rule, sorted by name, and a result for each fault."""
-    checked = sorted(report.checked, key=lambda note: note.name)
-    places = {note.name: place for place, note in enumerate(checked)}
     rules = [
         {
             "id": note.name,
@@ -27,26 +16,6 @@ def render_sarif(report: ChecksReport) -> str:
             "defaultConfiguration": {"level": "error"},
             "properties": {"scope": note.scope},
         }
-        for note in checked
+        for note in sorted(report.checked, key=lambda note: note.name)
     ]
-    driver = {"name": "compat", "version": report.program_version, "rules": rules}
-    run = {
-        "tool": {"driver": driver},
-        "columnKind": "unicodeCodePoints",
-        "results": [_result(fault, places[fault.check]) for fault in report.faults],
-    }
-    log = {"$schema": SCHEMA, "version": VERSION, "runs": [run]}
-    return json.dumps(log, indent=2, ensure_ascii=False) + "\n"
-
-
-def _result(fault: FaultNote, place: int) -> dict[str, Any]:
-    physical: dict[str, Any] = {"artifactLocation": {"uri": quote(fault.path)}}
-    if fault.line is not None:
-        physical["region"] = {"startLine": fault.line}
-    return {
-        "ruleId": fault.check,
-        "ruleIndex": place,
-        "level": "error",
-        "message": {"text": fault.sentence},
-        "locations": [{"physicalLocation": physical}],
-    }
+    return sarif_text(report.program_version, rules, notes_of(report))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from compat.model.lookup import OutputCounts
@@ -40,11 +40,24 @@ class Axis:
     labels: tuple[Label, ...]
 
 
-def axis_of(output: OutputCounts) -> Axis:
-    """The picture of an output; counts far past the last change are cut off."""
+def shown_counts(outputs: Iterable[OutputCounts]) -> int:
+    """Up to which count one scale for all of these outputs goes: a little past the last change of any."""
+    ends = []
+    for output in outputs:
+        last = runs_of(output)[-1]
+        before = last.first - 1
+        ends.append(min(last.last, before + max(1, round(TAIL * before))) if before else 1)
+    return max(ends, default=1)
+
+
+def axis_of(output: OutputCounts, scale: int | None = None) -> Axis:
+    """The picture of an output on a scale up to a count; by itself without one.
+
+    Counts far past the last change are cut off.
+    """
     runs = runs_of(output)
-    before = runs[-1].first - 1
-    shown = min(runs[-1].last, before + max(1, round(TAIL * before))) if before else runs[-1].last
+    shown = scale if scale and scale > 1 else shown_counts([output])
+    shown = runs[-1].last if shown == 1 else min(shown, runs[-1].last)
     segments = []
     for run in runs:
         start, end = (run.first - 1) / shown, min(run.last, shown) / shown

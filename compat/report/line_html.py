@@ -9,6 +9,7 @@ from compat.model.report import Finding, LineLimit, LineReport, Report
 from compat.report.bar import Shape
 from compat.report.line_bar import allowed_text, shape_of_limit, share_text
 from compat.report.line_blocks import ranked_lines
+from compat.report.states import State, line_state
 from compat.report.words import split_findings
 
 
@@ -28,6 +29,7 @@ class LineView:
 
     line: LineReport
     anchor: str
+    state: State
     broken: list[Finding]
     holding: list[Finding]
     limits: list[LimitView]
@@ -43,4 +45,4 @@ def _view(entry: LineReport, number: int, anchors: Mapping[str, str]) -> LineVie
     broken, holding = split_findings(entry.findings)
     limits = [LimitView(x, allowed_text(x), share_text(x), shape_of_limit(x)) for x in entry.limits]
     circuits = [(name, anchors.get(name, "")) for name in entry.circuits]
-    return LineView(entry, f"l{number}", broken, holding, limits, circuits)
+    return LineView(entry, f"l{number}", line_state(entry), broken, holding, limits, circuits)

@@ -23,17 +23,18 @@ SOFT, STRONG = "dim", "bold"
 class Line:
     """Parts (text, style) to be wrapped as one paragraph.
 
-    ``lead`` opens the first line; the lines after it hang under its end. A line that is ``fixed``
-    fills the width already and is never wrapped.
+    ``lead`` opens the first line; the lines after it hang under its end, or with no lead by ``hang``.
+    A line that is ``fixed`` fills the width already and is never wrapped.
     """
 
     parts: tuple[Part, ...] = ()
     indent: int = 0
     lead: tuple[Part, ...] = ()
     fixed: bool = False
+    hang: int = 0
 
 
-def line(*parts: str | Part, indent: int = 0, lead: str | Part = "") -> Line:
+def line(*parts: str | Part, indent: int = 0, lead: str | Part = "", hang: int = 0) -> Line:
     """A line from texts and styled texts, cleaned of control characters."""
     cleaned = (part if isinstance(part, tuple) else (part, "") for part in parts)
     text, style = lead if isinstance(lead, tuple) else (lead, "")
@@ -41,6 +42,7 @@ def line(*parts: str | Part, indent: int = 0, lead: str | Part = "") -> Line:
         tuple((_clean_part(text), style) for text, style in cleaned),
         indent,
         ((_clean_part(text), style),) if text else (),
+        hang=hang,
     )
 
 

@@ -33,7 +33,8 @@ def breaker_grid(breakers: Sequence[BreakerCounts]) -> BreakerGrid:
 
 
 def breaker_cell(breaker: BreakerCounts | None, up_to: int) -> str:
-    """``19 (s)``: steady current binds; ``10 (i)``: inrush binds; ``>150``: more than looked at.
+    """``19 (s)``: steady current binds; ``10 (i)``: inrush binds; ``15/4 (i)``: of the inrush it likely
+    holds that of 15 and surely that of 4; ``>150``: more than looked at.
 
     Where only one of the two limits is known it is shown with ``≤``, since the other may be lower.
     """
@@ -41,12 +42,31 @@ def breaker_cell(breaker: BreakerCounts | None, up_to: int) -> str:
         return ""
     steady, holds = breaker.steady_most, breaker.inrush_holds_most
     if breaker.most is not None:
-        return f"{breaker.most} ({'s' if breaker.binding == 'steady current' else 'i'})"
+        likely = likely_most(breaker)
+        more = f"{likely}/" if likely else ""
+        return f"{more}{breaker.most} ({'s' if breaker.binding == 'steady current' else 'i'})"
     if steady is not None and holds is not None:
         return f">{up_to}"
     if holds is not None:
         return "?" if breaker.inrush_open_ended else f"≤{holds} (i)"
     return "?" if steady is None else f"≤{steady} (s)"
+
+
+def likely_most(breaker: BreakerCounts) -> int | None:
+    """How many it likely carries where that is more than it surely carries; None where it is not."""
+    likely, surely = breaker.inrush_likely_most, breaker.most
+    if likely is None or surely is None or breaker.binding != "inrush":
+        return None
+    likely = likely if breaker.steady_most is None else min(likely, breaker.steady_most)
+    return likely if likely > surely else None
+
+
+def breaker_words(breaker: BreakerCounts | None, up_to: int) -> str:
+    """The cell in full: ``likely 15, surely 4``."""
+    likely = None if breaker is None else likely_most(breaker)
+    if breaker is None or likely is None:
+        return breaker_cell(breaker, up_to)
+    return f"likely {likely}, surely {breaker.most}"
 
 
 def breaker_notes(lookup: Lookup) -> list[str]:
@@ -57,6 +77,10 @@ def breaker_notes(lookup: Lookup) -> list[str]:
     inrush = any(breaker.inrush_holds_most is not None for breaker in lookup.breakers)
     marks = ["(s) the steady current binds"] if steady else []
     marks += ["(i) the inrush binds"] if inrush else []
+    example = next((breaker for breaker in lookup.breakers if likely_most(breaker)), None)
+    if example:
+        held = f"{likely_most(example)}/{example.most}"
+        marks.append(f"{held}: likely {likely_most(example)}, surely {example.most}")
     if not (steady and inrush):
         marks.append("≤ the other limit is not known and may be lower" if steady or inrush else "")
         marks.append("? not known")

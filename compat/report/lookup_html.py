@@ -9,7 +9,7 @@ from itertools import count
 from compat.model.lookup import Lookup, OutputCounts
 from compat.model.verdicts import Verdict
 from compat.report import lookup_breakers, lookup_words, words
-from compat.report.count_axis import Axis, axis_of
+from compat.report.count_axis import Axis, axis_of, shown_counts
 from compat.report.lookup_words import BAD, Run, Stop
 from compat.report.template import template
 
@@ -25,6 +25,7 @@ class OutputView:
     anchor: str
     axis: Axis
     window: str
+    expected: str
     runs: list[Run]
     stops: list[Stop]
 
@@ -54,7 +55,7 @@ def render_lookup_html(lookup: Lookup) -> str:
         at_count=lookup_words.at_count(lookup),
         curves=grid.curves,
         rows=[
-            (rating, [lookup_breakers.breaker_cell(breaker, lookup.counts_up_to) for breaker in breakers])
+            (rating, [lookup_breakers.breaker_words(breaker, lookup.counts_up_to) for breaker in breakers])
             for rating, breakers in grid.rows
         ],
         breaker_notes=lookup_breakers.breaker_notes(lookup),
@@ -68,10 +69,13 @@ def render_lookup_html(lookup: Lookup) -> str:
 def _groups(lookup: Lookup, parted: dict[Verdict, list[OutputCounts]]) -> list[Group]:
     numbers = count(1)
     groups = []
+    scale = shown_counts(
+        output for verdict, outputs in parted.items() if verdict not in BAD for output in outputs
+    )
     for verdict, outputs in parted.items():
         if verdict not in BAD:
             methods = {
-                method: [_view(alike, next(numbers)) for alike in _alike(members)]
+                method: [_view(alike, next(numbers), scale) for alike in _alike(members)]
                 for method, members in lookup_words.by_method(outputs, lookup).items()
             }
             groups.append(Group(verdict, len(outputs), methods))
@@ -82,7 +86,7 @@ def _alike(outputs: Sequence[OutputCounts]) -> list[list[OutputCounts]]:
     """The outputs put together where all of their counts are judged with the same words."""
     together: list[list[OutputCounts]] = []
     for output in outputs:
-        found = next((members for members in together if members[0].ranges == output.ranges), None)
+        found = next((members for members in together if _told(members[0]) == _told(output)), None)
         if found:
             found.append(output)
         else:
@@ -90,12 +94,17 @@ def _alike(outputs: Sequence[OutputCounts]) -> list[list[OutputCounts]]:
     return together
 
 
-def _view(outputs: list[OutputCounts], number: int) -> OutputView:
+def _told(output: OutputCounts) -> tuple[object, ...]:
+    return output.ranges, lookup_words.expected_window(output)
+
+
+def _view(outputs: list[OutputCounts], number: int, scale: int) -> OutputView:
     return OutputView(
         outputs=outputs,
         anchor=f"o{number}",
-        axis=axis_of(outputs[0]),
+        axis=axis_of(outputs[0], scale),
         window=lookup_words.window_of_counts(outputs[0]),
+        expected=lookup_words.expected_window(outputs[0]),
         runs=lookup_words.runs_of(outputs[0]),
         stops=lookup_words.stops_of(outputs[0]),
     )

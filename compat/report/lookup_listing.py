@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from compat.model.lookup import Lookup, OutputCounts
 from compat.model.verdicts import Verdict
+from compat.report.actions import short_name
 from compat.report.cells import GAP, NAME_LEAST, fit, size_of
 from compat.report.lines import SOFT, STRONG, STYLE, Line, Part, line, verdict_part
 from compat.report.lookup_words import (
@@ -16,6 +17,7 @@ from compat.report.lookup_words import (
     by_best,
     by_method,
     drivers_text,
+    expected_window,
     outputs_text,
     reasons_of,
     stops_of,
@@ -116,6 +118,8 @@ def _row(output: OutputCounts, columns: Columns, ascii_only: bool) -> Iterator[L
     beside = size_of(stop) <= columns.stop
     parts += [(" " * GAP + stop, "")] if beside else []
     yield Line(tuple(parts), fixed=True)
+    if expected := expected_window(output):
+        yield line(expected, indent=2 * INDENT, lead=("expected to work: ", SOFT))
     if is_long:
         yield line(window, indent=2 * INDENT, lead=("counts: ", SOFT))
     if stop and not beside:
@@ -135,8 +139,11 @@ def _name(output: OutputCounts) -> str:
 
 
 def _open(outputs: Sequence[OutputCounts]) -> Iterator[Line]:
-    """The outputs that wait for a value, by the rule that needs it and its sentence."""
+    """The outputs that wait for a value: what is expected of them, and by rule what is missing."""
     yield line(verdict_part("unproven"), ": a value is missing")
+    for window, alike in _by_expected(outputs).items():
+        named = ", ".join(f"{output.output} {short_name(output.name)}" for output in alike)
+        yield line(f"expected {window}: ", (named, SOFT), indent=INDENT)
     for reason in reasons_of(outputs):
         if len(reason.outputs) <= NAMED_MOST:
             named = "; ".join(f"{output.output} {output.name}" for output in reason.outputs)
@@ -144,6 +151,15 @@ def _open(outputs: Sequence[OutputCounts]) -> Iterator[Line]:
             named = ", ".join(output.output for output in reason.outputs)
         on = f"On {outputs_text(len(reason.outputs))}: {named}"
         yield line(f"{reason.because} ", (on, SOFT), indent=INDENT, lead=f"{reason.rule}: ")
+
+
+def _by_expected(outputs: Sequence[OutputCounts]) -> dict[str, list[OutputCounts]]:
+    """The outputs by the counts that are expected to work; those without any are left out."""
+    found: dict[str, list[OutputCounts]] = {}
+    for output in outputs:
+        if window := expected_window(output):
+            found.setdefault(window, []).append(output)
+    return found
 
 
 def _summary(verdict: Verdict, outputs: Sequence[OutputCounts]) -> Line:

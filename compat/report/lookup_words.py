@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from compat.model.figures import NOT_KNOWN
-from compat.model.lookup import Bound, CountRange, Lookup, OutputCounts
+from compat.model.lookup import Bound, CountPicture, CountRange, Lookup, OutputCounts
 from compat.model.report import Input
 from compat.model.values import BASIS_TEXT, Basis
 from compat.model.verdicts import RANK, VERDICTS, Verdict
@@ -60,7 +60,7 @@ class Reason:
         return len(self.outputs)
 
 
-def runs_of(output: OutputCounts) -> list[Run]:
+def runs_of(output: CountPicture) -> list[Run]:
     """The counts parted by verdict alone."""
     end = output.ranges[-1].last
     runs = []
@@ -78,6 +78,20 @@ def window_of_counts(output: OutputCounts) -> str:
             plain = Run(run.first, run.last, run.verdict, more=False).text
             texts.append(f"{plain} and more" if run.more else plain)
     return ", ".join(texts)
+
+
+def expected_window(output: OutputCounts) -> str:
+    """The counts that are expected to work where none is shown to: ``3 to 14``; empty where there are none.
+
+    They rest on usual values in place of missing ones and are no proof.
+    """
+    expected = output.expected
+    if expected is None or output.least is not None or expected.best != "works":
+        return ""
+    runs = [run for run in runs_of(expected) if run.verdict == "works"]
+    return ", ".join(
+        run.text if not run.more or run.first > 1 else f"1 to {run.last} and more" for run in runs
+    )
 
 
 def stops_of(output: OutputCounts) -> list[Stop]:

@@ -56,7 +56,8 @@ def plain_rows(paragraph: Line, width: int) -> list[str] | None:
         return [(lead + body).rstrip()]
     if len(lead) > width - LEAST_TEXT or not body.strip():
         return None
-    room = width - len(lead)
+    rest = " " * (len(lead) + paragraph.hang)
+    room = width - len(rest)
     if max(map(len, body.split())) > room:
         return None
     rows = wrap(
@@ -67,7 +68,6 @@ def plain_rows(paragraph: Line, width: int) -> list[str] | None:
         break_long_words=False,
         break_on_hyphens=False,
     )
-    rest = " " * len(lead)
     return [f"{rest if number else lead}{row}".rstrip() for number, row in enumerate(rows)]
 
 
@@ -102,8 +102,9 @@ def _wrapped(paragraph: Line, width: int, console: Console) -> Iterable[Text]:
         return [_joined(lead, body)]
     # A lead so long that the text would have no room beside it stands above the text instead.
     hang = lead.cell_len if lead.cell_len <= width - LEAST_TEXT else paragraph.indent
+    hang += paragraph.hang
     rows = list(body.wrap(console, width - hang, overflow="fold"))
-    if hang < lead.cell_len:
+    if hang - paragraph.hang < lead.cell_len:
         above = Text.assemble(*paragraph.lead).wrap(console, width - hang, overflow="fold")
         rows = [*above, *rows]
         lead = Text(" " * paragraph.indent)

@@ -23,12 +23,15 @@ from compat.model.values import BASIS_TEXT, Origin
 from compat.model.verdicts import RANK, VERDICTS, Verdict
 
 METHOD_TEXT: dict[str, str] = {
-    "forward_phase": "forward phase",
-    "reverse_phase": "reverse phase",
+    "forward_phase": "leading edge",
+    "reverse_phase": "trailing edge",
     "analog_0_10v": "0-10 V",
     "dali": "DALI",
     "dmx": "DMX",
     "switched": "switched",
+    # The words of the vocabulary for the same.
+    "forward phase": "leading edge",
+    "reverse phase": "trailing edge",
 }
 CHOSEN_TEXT: dict[str, str] = {
     "schedule": "named in the schedule",
@@ -103,19 +106,6 @@ def closest_text(circuit: CircuitReport) -> str:
         return ""
     closest = min(measured, key=lambda finding: finding.margin_percent or 0)
     return f"Closest limit: {closest.rule}, {margin_text(closest.margin_percent, closest.relation)}"
-
-
-def next_step(circuit: CircuitReport) -> tuple[str, str] | None:
-    """The first remedy, opened by ``do: ``, or for a circuit that is unproven the first question."""
-    if circuit.verdict == "works":
-        return None
-    if circuit.verdict != "unproven":
-        return ("do: ", circuit.remedies[0]) if circuit.remedies else None
-    if not circuit.questions:
-        return None
-    first = circuit.questions[0]
-    about = f"{', '.join(first.about)}: " if first.about and len(circuit.luminaires) > 1 else ""
-    return "ask: ", f"{about}{first.ask}"
 
 
 def better_outputs(circuit: CircuitReport) -> list[OutputReport]:

@@ -259,12 +259,12 @@ BREAKS: list[tuple[str, Break, str]] = [
     ),
     (
         "slots",
-        swap(NEUTRAL, "{output.needs_neutral}", "{limit}"),
+        swap(NEUTRAL, "The output needs a neutral;", "The output needs {limit};"),
         "the slot {limit} is not filled by this rule. Allowed: circuit.neutral_at_control",
     ),
     (
         "slots",
-        swap(NEUTRAL, "{output.needs_neutral}", "{output.min_load_w}"),
+        swap(NEUTRAL, "The output needs a neutral;", "The output needs {output.min_load_w};"),
         "the slot {output.min_load_w} is not filled by this rule",
     ),
     (
@@ -700,7 +700,7 @@ def test_what_cannot_be_read_is_told_first(file: str, root: Path) -> None:
 def test_all_breaches_are_told_at_once(root: Path) -> None:
     swap(NEUTRAL, 'slug = "neutral-missing"', 'slug = "no-neutral"')(root)
     swap(MINIMUM_CASES, 'expect = "fails"', 'expect = "works"')(root)
-    swap(MOTOR, "{circuit.load_types}", "{load_types}")(root)
+    swap(MOTOR, "A motor is on", "{load_types} on")(root)
     assert {line.split(":")[0] for line in found_in(root)} == {"file-names", "case-results", "slots"}
 
 

@@ -23,7 +23,7 @@ HEAD = "Circuit,Quantity,Output,Load type,Input power (W),Neutral at control\n"
 CIRCUITS = {
     "works": "W1,1,X2,incandescent,40,\n",
     "marginal": "M1,1,X2,incandescent,15-25,\n",
-    "unproven": "U1,1,X1,incandescent,40,\n",
+    "unproven": "U1,1,X2,incandescent,,\n",
     "fails": "F1,1,X1,incandescent,40,no\n",
     "hazard": "H1,1,X2,motor,40,\n",
 }

@@ -102,7 +102,7 @@ def test_the_dataset_is_well() -> None:
 
 def test_a_broken_dataset_is_told_by_check_and_sentence(house: House) -> None:
     root = Path(shutil.copytree(house.dataset, house.folder / "broken"))
-    replaced(root / "rules/switching/neutral-missing.toml", "{output.needs_neutral}", "{neutral}")
+    replaced(root / "rules/switching/neutral-missing.toml", "The output needs a neutral", "{neutral}")
     found = called("dataset", "check", root)
     assert (found.code, found.err) == (2, "1 fault\n")
     assert found.out.startswith(

@@ -156,7 +156,7 @@ def test_a_circuit_and_a_line_at_once_are_too_much(program: Program) -> None:
 def test_check_has_a_section_for_lines(program: Program) -> None:
     done = program("check", HOUSE)
     assert done.code == 1
-    assert "Control lines: 1 fails, 1 unproven, 2 marginal, 3 works" in done.out
+    assert "lines: 1 fails, 1 doubtful, 2 marginal, 3 works" in done.out
     page = program("check", HOUSE, "--format", "html").out
     assert 'id="lines"' in page
     assert page.count('<table class="limits"') == 7

@@ -98,17 +98,42 @@ def test_slots_are_filled(dataset: Dataset) -> None:
         because=text,
     )
     made = circuit(dataset, row(2, 2, {"input_power_w": Interval(9, 11), "load_type": "incandescent"}))
-    on = pair(dataset, made, output(method="switched", max_load_w=exact(100.0)))
-    expected = "18 to 22 W of 100 W by switched; loads incandescent lamp; 18 to 22 W."
+    on = pair(dataset, made, output(method="switched", max_load_w=exact(16.0)))
+    expected = "At least 18 W of 16 W by switched; loads incandescent lamp; 18 to 22 W."
     assert finding(of, on).because == expected
     assert because(of, on) == expected
 
 
-def test_what_is_not_known_is_told_in_its_slot(dataset: Dataset) -> None:
+@pytest.mark.parametrize(
+    ("load", "rated", "told"),
+    [
+        (Interval(18.0, 22.04), 16.0, "It draws at least 18 W; it may draw 16 W."),
+        (Interval(18.0, 22.04), 19.5, "It draws up to 22 W; it may draw 19.5 W."),
+        (Interval(18.0, 22.04), 22.0, "It draws up to 22.04 W; it may draw 22 W."),
+        (exact(22.04), 22.0, "It draws 22.04 W; it may draw 22 W."),
+    ],
+)
+def test_the_end_that_decides_is_told(dataset: Dataset, load: Interval, rated: float, told: str) -> None:
+    """The lower end where the rule is surely broken, the upper where it may be; never as if within."""
+    of = rule(dataset, **LOAD, because="it draws {demand}; it may draw {limit}.")
+    assert finding(of, made_pair(dataset, load, rated=exact(rated))).because == told
+
+
+def test_what_is_missing_has_a_sentence_of_its_own(dataset: Dataset) -> None:
     of = rule(dataset, **LOAD, because="It draws {demand}; it may draw {limit} at {output.method}.")
-    found = finding(of, pair(dataset, circuit(dataset, row(2, 1)), output()))
-    assert found.because == "It draws (not known); it may draw (not known) at (not known)."
+    silent = pair(dataset, circuit(dataset, row(2, 2)), output(max_load_w=exact(100.0)))
+    found = finding(of, silent)
+    assert found.because == "Input power of row 2 is missing; it holds up to 50 W each."
     assert found.verdict == "unproven"
+    own = rule(dataset, **LOAD, because_by={"missing": "The load is not stated."})
+    assert finding(own, silent).because == "The load is not stated."
+
+
+def test_a_value_that_is_not_known_never_stands_in_a_sentence(dataset: Dataset) -> None:
+    """The title says what must hold; the rule is broken by another value."""
+    of = rule(dataset, **LOAD, because="It draws {demand} at {output.input_voltage_max_v}.")
+    on = made_pair(dataset, exact(200.0), rated=exact(100.0))
+    assert finding(of, on).because == of.rule.title
 
 
 def test_a_rule_that_requires_has_no_amounts(dataset: Dataset) -> None:

@@ -4,13 +4,22 @@ from __future__ import annotations
 
 import pytest
 
+from compat import api
 from compat.model.verdicts import Verdict
-from compat.report.lookup_breakers import breaker_cell, breaker_grid, breaker_notes, source_impedance_text
+from compat.report.count_axis import axis_of, shown_counts
+from compat.report.lookup_breakers import (
+    breaker_cell,
+    breaker_grid,
+    breaker_notes,
+    breaker_words,
+    source_impedance_text,
+)
 from compat.report.lookup_words import (
     at_count,
     by_best,
     by_method,
     cautions_together,
+    expected_window,
     reasons_of,
     runs_of,
     stops_of,
@@ -125,3 +134,48 @@ def test_cautions_with_one_ending_are_told_together_and_others_apart() -> None:
     assert cautions_together([first, second]) == [f"A lamp can burn. A contact can weld shut. {LOCAL}"]
     assert cautions_together([first]) == [first]
     assert cautions_together([first, "Another end."]) == [first, "Another end."]
+
+
+def test_where_nothing_is_proven_the_expected_counts_are_told_and_no_proof_claimed() -> None:
+    """A driver of which only method and watts are known: usual values say how many, and the page too."""
+    result = api.lookup(stated={"--method": "trailing edge", "--watts": "12"})
+    by_id = {output.output: output for output in result.answer.outputs}
+    relay = by_id["O0021"]
+    assert (relay.best, relay.least) == ("unproven", None)
+    assert relay.expected is not None
+    assert relay.expected.best == "works"
+    assert expected_window(relay) == f"{relay.expected.least} to {relay.expected.most}"
+    text = result.to_text()
+    assert f"expected {expected_window(relay)}: O0021 Relay, 16 A" in text
+    assert text.index("unproven: a value is missing") < text.index(f"expected {expected_window(relay)}")
+    assert f"expected to work with {expected_window(relay)}</b>, no proof" in result.to_html()
+
+
+def test_a_count_that_is_proven_needs_no_expectation() -> None:
+    found = api.lookup("D0002").answer.outputs
+    proven = [output for output in found if output.least is not None]
+    assert len(proven) > 5
+    assert {expected_window(output) for output in proven} == {""}
+
+
+def test_a_breaker_tells_what_it_likely_and_what_it_surely_holds() -> None:
+    (breaker, *_) = api.lookup("D0002").answer.breakers
+    inrush = breaker.model_copy(
+        update={"most": 4, "inrush_holds_most": 4, "inrush_likely_most": 15, "binding": "inrush"}
+    )
+    assert breaker_cell(inrush, 150) == "15/4 (i)"
+    assert breaker_words(inrush, 150) == "likely 15, surely 4"
+    steady = inrush.model_copy(update={"steady_most": 9})
+    assert breaker_words(steady, 150) == "likely 9, surely 4"
+    same = inrush.model_copy(update={"inrush_likely_most": 4})
+    assert breaker_words(same, 150) == breaker_cell(same, 150) == "4 (i)"
+
+
+def test_all_pictures_of_counts_have_one_scale() -> None:
+    outputs = [one for one in api.lookup("D0002").answer.outputs if one.best == "works"]
+    scale = shown_counts(outputs)
+    most = max(one.most for one in outputs if one.most)
+    assert most < scale <= 150
+    for one in outputs:
+        first = axis_of(one, scale).segments[0]
+        assert first.end == pytest.approx(first.run.last / scale)
