@@ -288,7 +288,7 @@ allowed AS MATERIALIZED (
         CASE WHEN demand_is_left THEN high + 1e-9 * abs(high) ELSE -low END AS worst
     FROM allowances JOIN terms USING (term)
 ),
-compared AS (
+compared AS NOT MATERIALIZED (
     SELECT circuit, output, term, clause, rule, stands_alone, no_key, either_key, unknown_key,
         greatest(asked.holds, allowed.holds, CASE kind
             WHEN 'quantity' THEN CASE
@@ -327,5 +327,5 @@ judged AS (
         ELSE unknown_key END
     FROM by_rule WHERE least < 3
 )
-SELECT circuit, output, max(key) AS key FROM judged GROUP BY circuit, output ORDER BY circuit, output
+SELECT circuit, output, max(key) AS key FROM judged GROUP BY circuit, output
 """

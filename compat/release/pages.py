@@ -104,7 +104,7 @@ def _rule_page(
         Section("Question", "text", (data.question,)),
         Section("Formula", "code", tuple(_formula(data))),
         _listed("Values it uses", _values(rule, dataset)),
-        Section("What a finding says", "text", (data.because,)),
+        Section("What a finding says", "text", (data.because, *data.because_by.values())),
         _listed("What to do about a breach", data.remedies),
         _listed(
             "What to ask when it is not known",

@@ -158,11 +158,12 @@ def with_usual(
     which: dict[str, str] = {}
     for entry in usual.spoken_of(subject, text):
         written = entry.written
-        if not any(
-            name not in which and _may_add(known.get(name), name in derived) for name in entry.figures
-        ):
-            continue
         if not _is_asked(written, known):
+            continue
+        # The names as they are written: to ask the figures for them would read those of every class.
+        if not any(
+            name not in which and _may_add(known.get(name), name in derived) for name in written.traits
+        ):
             continue
         if Narrowing(box, boxes.kinds).truth(entry.applies) is not True:
             continue
