@@ -93,7 +93,9 @@ def connected_w(traits: Mapping[str, Trait]) -> Interval | None:
     return load
 
 
-def _shares(members: Sequence[Member], rating: str, worst: Callable[[list[float]], float]) -> Content:
+def _shares(
+    members: Sequence[Member], site: Site, rating: str, worst: Callable[[list[float]], float]
+) -> Content:
     """Connected load over a rating of the output side, the worst of all drivers that state both."""
     lows, highs = [], []
     for member in members:
@@ -105,6 +107,9 @@ def _shares(members: Sequence[Member], rating: str, worst: Callable[[list[float]
             if kind not in (None, "electronic_transformer"):
                 continue
         if load is None or rated is None:
+            if site.usual is not None:
+                # Usually a driver is chosen by what it feeds.
+                continue
             return None
         if rated.low <= 0.0:
             if rating == "output_max_load_w" or rated.high > 0.0:
@@ -214,8 +219,8 @@ OF_MEMBERS: dict[str, OfMembers] = {
     "protective_current_bound_ma": _greatest_leakage,
     "highest_supply_v": _highest_supply,
     "greatest_current_a": _greatest_current,
-    "connected_load_share": lambda members, site: _shares(members, "output_max_load_w", max),
-    "connected_least_share": lambda members, site: _shares(members, "output_min_load_w", min),
+    "connected_load_share": lambda members, site: _shares(members, site, "output_max_load_w", max),
+    "connected_least_share": lambda members, site: _shares(members, site, "output_min_load_w", min),
     "connected_load_stated": _load_stated,
     "led_voltage_in_window": _voltage_in_window,
     "led_current_share": _current_share,
