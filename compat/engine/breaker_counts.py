@@ -23,9 +23,17 @@ Holds = Callable[[Circuit, Site], bool | None]
 
 
 def breaker_counts(
-    circuits: Sequence[Circuit], site: Site, dataset: Dataset, rules: Sequence[ParsedRule]
+    proven: Sequence[Circuit],
+    usual: Sequence[Circuit],
+    site: Site,
+    dataset: Dataset,
+    rules: Sequence[ParsedRule],
 ) -> list[BreakerCounts]:
-    """A line for each breaker with an exact rating; ``circuits`` hold 1, 2, 3 ... drivers."""
+    """A line for each breaker with an exact rating.
+
+    ``proven`` are circuits of 1, 2, 3 ... drivers by what is known, on which the sure counts rest;
+    ``usual`` the same with usual values in the gaps, on which the likely ones rest.
+    """
     breakers = dataset.tables["breakers"].values()
     exact = [
         breaker
@@ -33,19 +41,23 @@ def breaker_counts(
         if (rated := quantity(breaker.traits, "rated_current_a")) and rated.is_exact()
     ]
     steady = [rule for rule in rules if device_of(rule) == "breaker" and _sums(rule, dataset)]
-    return [_counts(circuits, replace(site, breaker=breaker), dataset, steady) for breaker in exact]
+    return [_counts(proven, usual, replace(site, breaker=breaker), dataset, steady) for breaker in exact]
 
 
 def _counts(
-    circuits: Sequence[Circuit], site: Site, dataset: Dataset, steady_rules: Sequence[ParsedRule]
+    circuits: Sequence[Circuit],
+    usual: Sequence[Circuit],
+    site: Site,
+    dataset: Dataset,
+    steady_rules: Sequence[ParsedRule],
 ) -> BreakerCounts:
     breaker: Equipment = site.breaker
     rated = quantity(breaker.traits, "rated_current_a")
     assert rated is not None
     steady = _steady(CircuitSubject(dataset, circuits[0], site), steady_rules)
-    holds, likely = _holding(circuits, site, breaker_holds), _holding(circuits, site, breaker_holds_likely)
-    open_ended = likely == len(circuits)
-    most, binding = _binding(steady, likely, open_ended)
+    holds, likely = _holding(circuits, site, breaker_holds), _holding(usual, site, breaker_holds_likely)
+    open_ended = holds == len(circuits)
+    most, binding = _binding(steady, holds, open_ended)
     curve = breaker.traits.get("curve", UNKNOWN).content
     return BreakerCounts(
         breaker=breaker.id,

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
-from compat.model.values import UNKNOWN, Interval, TokenSet, Trait
+from compat.model.values import UNKNOWN, Basis, Interval, TokenSet, Trait
 from compat.physics.control_levels import (
     HIGHEST_LEVEL,
     Curve,
@@ -74,7 +75,8 @@ def usual_traits(traits: Mapping[str, Trait]) -> dict[str, Trait]:
         found.update(_dali_levels({**traits, **found}))
     colour_type = _colour_type(traits)
     if colour_type is not None and _open(traits, "dali_colour_type"):
-        found["dali_colour_type"] = colour_type
+        device = traits.get("dali_device_type", UNKNOWN)
+        found["dali_colour_type"] = replace(colour_type, basis=_basis(device))
     return found
 
 
@@ -94,7 +96,12 @@ def seen_floor(traits: Mapping[str, Trait]) -> dict[str, Trait]:
     if not (isinstance(floor.content, Interval) and floor.content.high <= 100.0):
         return {}
     seen = Interval(perceived_percent(floor.content.low), perceived_percent(floor.content.high))
-    return {"dim_floor_seen_percent": Trait(seen, "derived", "S0003", floor.origin)}
+    return {"dim_floor_seen_percent": Trait(seen, _basis(floor), "S0003", floor.origin)}
+
+
+def _basis(source: Trait) -> Basis:
+    """What rests on a usual value is usual as well."""
+    return "usual" if source.basis == "usual" else "derived"
 
 
 def _dali_levels(traits: Mapping[str, Trait]) -> dict[str, Trait]:
@@ -109,7 +116,7 @@ def _dali_levels(traits: Mapping[str, Trait]) -> dict[str, Trait]:
         if not 0 < floor.content.low <= floor.content.high <= 100:
             return {}
         ends = [float(dali_level(end, curve)) for end in (floor.content.low, floor.content.high)]
-        return {"dali_lowest_level": Trait(Interval(*ends), "derived", IEC_62386_102, floor.origin)}
+        return {"dali_lowest_level": Trait(Interval(*ends), _basis(floor), IEC_62386_102, floor.origin)}
     if isinstance(level.content, Interval) and floor.content is None:
         if not 1 <= level.content.low <= level.content.high <= HIGHEST_LEVEL:
             return {}

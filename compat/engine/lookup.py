@@ -63,7 +63,10 @@ class Looker:
         offer = {name: OutputSubject(self.dataset, output) for name, output in self.setting.offer.items()}
         outputs = list(self._outputs(proven, usual, offer, count))
         first = proven["dimmed"][0]
-        circuits = [one.circuit for one in usual["dimmed"] if isinstance(one.circuit, Circuit)]
+        known, filled = (
+            [one.circuit for one in series["dimmed"] if isinstance(one.circuit, Circuit)]
+            for series in (proven, usual)
+        )
         return Lookup(
             program_version=__version__,
             dataset=DatasetStamp(version=self.dataset.version, sha256=self.dataset.sha256),
@@ -74,7 +77,7 @@ class Looker:
             count=count,
             counts_up_to=up_to,
             outputs=outputs,
-            breakers=breaker_counts(circuits, site, self.dataset, self.rules),
+            breakers=breaker_counts(known, filled, site, self.dataset, self.rules),
             source=[
                 *first.inputs("source_impedance.resistance_ohm"),
                 *first.inputs("source_impedance.inductance_uh"),

@@ -8,6 +8,10 @@ from compat.model.values import UNKNOWN, Interval, Trait
 from compat.model.vocabulary import Vocabulary
 
 
+# Peak and width are one measurement: a peak alone says nothing of a width that was taken with another.
+PULSE = ("inrush_peak_a", "inrush_width_us")
+
+
 def overridden(
     traits: Mapping[str, Trait], stated: Mapping[str, Trait], vocabulary: Vocabulary
 ) -> dict[str, str]:
@@ -20,7 +24,9 @@ def overridden(
     found: dict[str, str] = {}
     for name, trait in stated.items():
         definition = vocabulary.traits.get(f"driver.{name}")
-        if definition is None or _is_closer(trait, traits.get(name, UNKNOWN)):
+        if definition is None:
+            continue
+        if name not in PULSE and _is_closer(trait, traits.get(name, UNKNOWN)):
             continue
         for other in definition.overrides:
             if other not in stated and other in traits:

@@ -41,12 +41,14 @@ def breaker_cell(breaker: BreakerCounts | None, up_to: int) -> str:
     if breaker is None:
         return ""
     steady, holds = breaker.steady_most, breaker.inrush_holds_most
+    likely = likely_most(breaker)
     if breaker.most is not None:
-        likely = likely_most(breaker)
         more = f"{likely}/" if likely else ""
         return f"{more}{breaker.most} ({'s' if breaker.binding == 'steady current' else 'i'})"
     if steady is not None and holds is not None:
         return f">{up_to}"
+    if likely is not None:
+        return f"{likely}/? (i)"
     if holds is not None:
         return "?" if breaker.inrush_open_ended else f"≤{holds} (i)"
     return "?" if steady is None else f"≤{steady} (s)"
@@ -55,10 +57,11 @@ def breaker_cell(breaker: BreakerCounts | None, up_to: int) -> str:
 def likely_most(breaker: BreakerCounts) -> int | None:
     """How many it likely carries where that is more than it surely carries; None where it is not."""
     likely, surely = breaker.inrush_likely_most, breaker.most
-    if likely is None or surely is None or breaker.binding != "inrush":
+    if likely is None or breaker.binding == "steady current" or breaker.inrush_open_ended:
         return None
-    likely = likely if breaker.steady_most is None else min(likely, breaker.steady_most)
-    return likely if likely > surely else None
+    if breaker.steady_most is not None:
+        likely = min(likely, breaker.steady_most)
+    return likely if surely is None or likely > surely else None
 
 
 def breaker_words(breaker: BreakerCounts | None, up_to: int) -> str:
@@ -66,7 +69,8 @@ def breaker_words(breaker: BreakerCounts | None, up_to: int) -> str:
     likely = None if breaker is None else likely_most(breaker)
     if breaker is None or likely is None:
         return breaker_cell(breaker, up_to)
-    return f"likely {likely}, surely {breaker.most}"
+    surely = breaker.inrush_holds_most if breaker.most is None else breaker.most
+    return f"likely {likely}, {'not shown' if surely is None else f'surely {surely}'}"
 
 
 def breaker_notes(lookup: Lookup) -> list[str]:
@@ -79,8 +83,9 @@ def breaker_notes(lookup: Lookup) -> list[str]:
     marks += ["(i) the inrush binds"] if inrush else []
     example = next((breaker for breaker in lookup.breakers if likely_most(breaker)), None)
     if example:
-        held = f"{likely_most(example)}/{example.most}"
-        marks.append(f"{held}: likely {likely_most(example)}, surely {example.most}")
+        marks.append(
+            f"{breaker_cell(example, lookup.counts_up_to)}: {breaker_words(example, lookup.counts_up_to)}"
+        )
     if not (steady and inrush):
         marks.append("≤ the other limit is not known and may be lower" if steady or inrush else "")
         marks.append("? not known")

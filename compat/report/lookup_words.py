@@ -176,10 +176,12 @@ def traits_by_basis(traits: Iterable[Input]) -> dict[str, list[Input]]:
 
 
 def cautions_together(cautions: Sequence[str]) -> list[str]:
-    """The cautions as one, a sentence that ends several of them said once at the end; else as is."""
+    """The cautions as one paragraph; a sentence that ends all of them is said once, at the end."""
     parted = [caution.partition(". ") for caution in cautions]
     if len(cautions) < 2 or len({rest for _, _, rest in parted}) > 1:
         return list(cautions)
+    if not parted[0][2]:
+        return [" ".join(cautions)]
     return [" ".join([*(f"{first}." for first, _, _ in parted), parted[0][2]])]
 
 

@@ -15,8 +15,6 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from compat.engine.pair import Pair
-
 from compat.dataset.overlay import read_setting
 from compat.dataset.read import Dataset, Equipment, load_dataset
 from compat.engine.expected import expected_columns, expected_of
@@ -25,6 +23,7 @@ from compat.engine.lines import is_of_line
 from compat.engine.members import Member, member_of
 from compat.engine.protection import is_shared
 from compat.engine.site import Site, site_of
+from compat.engine.subject import Pairing
 from compat.model.schedule import ScheduleRow
 from compat.model.values import UNKNOWN, Interval, TokenSet, Trait
 from compat.model.verdicts import VERDICTS, Verdict, worst
@@ -158,17 +157,17 @@ def tally(dataset: Dataset, rules: Sequence[ParsedRule], share: float, count: in
         whole, left = (member_of(row, dataset, voltage) for row in (full, part))
         filled = expected_of(left, dataset, voltage, usual).member
         pairs = [
-            Pair(of_row(member, dataset, site, columns), output, site, dataset)
+            Pairing.of(of_row(member, dataset, site, columns), output, site, dataset)
             for member in (whole, left, filled)
         ]
         _count(result, rules, pairs)
     return result
 
 
-def _count(result: Tally, rules: Sequence[ParsedRule], pairs: Sequence[Pair]) -> None:
+def _count(result: Tally, rules: Sequence[ParsedRule], pairs: Sequence[Pairing]) -> None:
     verdicts: list[list[Verdict]] = [[], [], []]
     for rule in rules:
-        codes = [pair.evaluation.truth(rule.condition) for pair in pairs]
+        codes = [pair.code(rule) for pair in pairs]
         for found, code in zip(verdicts, codes, strict=True):
             found.append(verdict_of(code, rule.rule.breach))
         truth, left, expected = codes

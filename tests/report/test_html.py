@@ -217,7 +217,7 @@ def test_the_inrush_is_drawn_where_it_decides() -> None:
     x, y, width, height = curve.box
     assert LEFT <= x <= x + width <= RIGHT
     assert TOP <= y <= y + height <= BOTTOM
-    assert curve.said.startswith("Inrush 110 to 1195 A; the breaker surely holds up to 139 A")
+    assert curve.said.startswith("Inrush 110 to 1236 A; the breaker surely holds up to 143 A")
     assert render_html(report).count('class="curve"') == 2
 
 

@@ -10,7 +10,6 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
-from compat.rulebook.reference import Evaluation
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -20,6 +19,7 @@ from compat.model.values import Content, Interval, TokenSet
 from compat.rulebook import fixed_point, intervals, nodes
 from compat.rulebook.boxes import Boxes
 from compat.rulebook.contractor import Contradiction, Domain, Kind, Narrowing
+from compat.rulebook.evaluator import Evaluator
 from compat.rulebook.fixed_point import contracted
 from compat.rulebook.nodes import QuantityNode, TruthNode
 from compat.rulebook.relations import ParsedRelation
@@ -107,7 +107,7 @@ ALL_POINTS = list(points())
 
 def is_true(condition: TruthNode, point: Mapping[str, Content]) -> bool:
     """By the plain meaning of the language; a division by nought is no truth."""
-    return Evaluation(lambda name: point[name], bits_of).truth(condition) == YES
+    return Evaluator(lambda name: point[name], bits_of).truth(condition) == YES
 
 
 def blank() -> dict[str, Domain]:

@@ -5,12 +5,12 @@ from __future__ import annotations
 import random
 
 import pytest
-from compat.rulebook.reference import Evaluation
 from hypothesis import given, settings
 
 from compat.dataset.read import Dataset
 from compat.rulebook import nodes
 from compat.rulebook.contractor import equal_sides
+from compat.rulebook.evaluator import Evaluator
 from compat.rulebook.expression import Reader
 from compat.rulebook.simplified import simplified
 from compat.rulebook.units import NUMBER
@@ -25,7 +25,7 @@ def test_a_simplified_truth_is_the_same_at_every_point(condition: nodes.TruthNod
     shorter = simplified(condition)
     assert len(list(nodes.walk(shorter))) <= len(list(nodes.walk(condition)))
     for point in POINTS:
-        before, after = (Evaluation(point.__getitem__, bits_of).truth(tree) for tree in (condition, shorter))
+        before, after = (Evaluator(point.__getitem__, bits_of).truth(tree) for tree in (condition, shorter))
         assert before == after
 
 
