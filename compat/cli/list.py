@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from compat import api
-from compat.cli.common import EXIT_FINDINGS, EXIT_FINE, give
+from compat.cli.common import EXIT_FINDINGS, EXIT_FINE, give, spare_inputs
 from compat.cli.file_options import DatasetOption, DriversOption, OutputOption, OutputsOption
 
 
@@ -30,6 +30,7 @@ def list_entries(
     output: OutputOption = None,
 ) -> None:
     """List drivers, outputs, rules or sources with their ids. Exit code 1 when none fits."""
+    spare_inputs(output, drivers, outputs, dataset=dataset)
     found = api.list_entries(kind.value, words or [], drivers=drivers, outputs=outputs, dataset=dataset)
     give("".join(f"{entry.id}  {entry.name}\n" for entry in found) or "none with these words\n", output)
     raise typer.Exit(EXIT_FINE if found else EXIT_FINDINGS)

@@ -4,21 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 
-from compat.engine.subject import CircuitSubject, OutputSubject
+from compat.engine.subject import CircuitSubject, OutputSubject, Pairing
 from compat.model.figures import amount_text
 from compat.model.report import Amount, LoadBar
-from compat.model.values import Interval, TokenSet
+from compat.model.values import Content, Interval, TokenSet
 from compat.model.verdicts import RANK, Verdict
 from compat.rulebook import nodes
 from compat.rulebook.clauses import Clause, Comparison
+from compat.rulebook.evaluator import Evaluator
+from compat.rulebook.nodes import QuantityNode
 from compat.rulebook.rules import ParsedRule
-from compat.rulebook.truth import YES
+from compat.rulebook.truth import NO, YES
 
 # Share of its rated load that a proposed output may take before a larger one is preferred.
 # Common practice, no source: the 80 % that is usual for spare capacity.
 COMFORTABLE_SHARE = 0.8
 LOAD = "circuit.input_power_w"
+CAPACITIVE, OTHER = "circuit.capacitive_power_w", "circuit.other_power_w"
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -61,6 +65,14 @@ def _rated_load_w(circuit: CircuitSubject, output: OutputSubject) -> float:
     return 0.0
 
 
+def _asks(node: QuantityNode | None, name: str) -> bool:
+    return isinstance(node, nodes.QuantityName) and node.name == name
+
+
+def _with(values: Mapping[str, Content], otherwise: Callable[[str], Content], name: str) -> Content:
+    return values[name] if name in values else otherwise(name)
+
+
 class LoadLimits:
     """The clauses of the rules that compare the load of a circuit with what an output allows."""
 
@@ -72,6 +84,7 @@ class LoadLimits:
             for place, part in enumerate(clause.comparisons)
             if isinstance(part.demand, nodes.QuantityName) and part.demand.name == LOAD and not part.negated
         ]
+        self._shares = [rule for rule in rules if _asks(rule.demand, CAPACITIVE) and rule.rule.at_most]
 
     def window(self, circuit: CircuitSubject, output: OutputSubject) -> LoadWindow | None:
         """The window of an output for a circuit; None where no rule limits the load in W."""
@@ -81,11 +94,31 @@ class LoadLimits:
             if allowance.holds != YES and circuit.side(clause).holds != YES:
                 value = allowance.values[place]
                 ends[part.demand_is_left].append(value if isinstance(value, Interval) else None)
+        ends[True] += self._most_beside_others(circuit, output)
         if not ends[True] and not ends[False]:
             return None
         most = [None if end is None else end.low for end in ends[True]]
         least = [None if end is None else end.high for end in ends[False]]
         return LoadWindow(_known(least, max), _known(most, min))
+
+    def _most_beside_others(self, circuit: CircuitSubject, output: OutputSubject) -> list[Interval | None]:
+        """The whole load at which rules about its capacitive part stop, beside the other load there is."""
+        found: list[Interval | None] = []
+        pairing = Pairing(circuit, output)
+        other = circuit.content(OTHER)
+        for rule in self._shares:
+            if rule.limit is None or pairing.applies(rule) == NO:
+                continue
+            least = Interval(other.low, other.low) if isinstance(other, Interval) else Interval(0.0, 0.0)
+            at_least = Evaluator(
+                partial(_with, {OTHER: least}, pairing.content), circuit.dataset.vocabulary.bit_of
+            ).quantity(rule.limit)
+            found.append(
+                None
+                if at_least is None
+                else Interval(max(at_least.low, 0.0) + least.low, max(at_least.high, 0.0) + least.low)
+            )
+        return found
 
     def ranked(
         self,

@@ -35,6 +35,7 @@ ALWAYS = (
     "line.cable_resistance_ohm_per_km",
     "line.control_current_directions",
     "line.control_insulations",
+    "line.dali_addresses",
     "line.dali_addressing",
     "line.dmx_universes",
     "line.driver_count",

@@ -7,7 +7,6 @@ from collections.abc import Mapping
 from compat.model.values import UNKNOWN, Interval, Trait
 from compat.model.vocabulary import Vocabulary
 
-
 # Peak and width are one measurement: a peak alone says nothing of a width that was taken with another.
 PULSE = ("inrush_peak_a", "inrush_width_us")
 

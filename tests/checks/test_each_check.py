@@ -458,7 +458,7 @@ BREAKS: list[tuple[str, Break, str]] = [
     (
         "usual-values",
         added(A_USUAL, USUAL, ("[0.1, 1]", "[2, 3]")),
-        "K0900 dmx_unit_loads: D0054 has 1 to 1, outside of it. Correct the class or the driver.",
+        "K0900 dmx_unit_loads: D0054 has 0.125 to 1, outside of it. Correct the class or the driver.",
     ),
     (
         "usual-values",

@@ -75,7 +75,9 @@ def test_without_a_project_the_defaults_of_the_dataset_hold(dataset: Dataset) ->
     assert list(found.offer) == list(dataset.tables["outputs"])
     wish = found.circuit_defaults["wanted_colour_control"]
     assert (wish.content, wish.basis) == (False, "common_practice")
-    assert "neutral_at_control" not in found.circuit_defaults
+    neutral = found.circuit_defaults["neutral_at_control"]
+    assert (neutral.content, neutral.basis) == (True, "usual")
+    assert any("a neutral is there" in told for told in found.assumptions)
 
 
 def test_a_project_states_supply_offer_and_defaults(tmp_path: Path, dataset: Dataset) -> None:

@@ -29,7 +29,7 @@ INVALID = sorted((SCHEMAS / "examples" / "invalid").glob("*.toml"))
 MARK = "# Refused; the fault names: "
 WITH_EXAMPLES = {*SUBJECT_OF, "rule", "cases", "exceptions", "project", "sources", "relation", "usual"}
 # Answers of the program, which nobody writes by hand.
-ANSWERS = {"changes", "checks", "dali_addresses", "dmx_patch", "lookup", "report"}
+ANSWERS = {"changes", "checks", "dali_addresses", "dmx_patch", "lookup", "output_lookup", "report"}
 
 
 def schema_of(path: Path) -> str:
@@ -48,7 +48,8 @@ def read_by_the_program(path: Path, dataset: Dataset) -> None:
     elif name == "relation":
         read_relation(path, dataset.vocabulary)
     elif name == "usual":
-        validated(UsualFile, read_toml(path), path)
+        document = read_document(path)
+        validated(UsualFile, document.data, document)
     elif name == "exceptions":
         validated(ExceptionsFile, read_toml(path), read_document(path))
     elif name == "project":

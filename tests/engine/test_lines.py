@@ -76,10 +76,16 @@ def test_rows_of_all_circuits_are_joined(dataset: Dataset) -> None:
 
 
 def test_one_unknown_row_leaves_the_sum_unknown(dataset: Dataset) -> None:
+    silent = {**DALI, "dali_addresses": None}
+    line = line_of(dataset, row(1, "A", 10, DALI), row(2, "B", 1, silent), **SUPPLY)
+    assert line.values["line.dali_addresses"] is None
+    assert line.values["line.dali_current_ma"] == exact(22)
+
+
+def test_gear_that_tells_of_no_bus_supply_has_none(dataset: Dataset) -> None:
     silent = {**DALI, "dali_integrated_supply_ma": None}
     line = line_of(dataset, row(1, "A", 10, DALI), row(2, "B", 1, silent), **SUPPLY)
-    assert line.values["line.dali_integrated_supply_ma"] is None
-    assert line.values["line.dali_addresses"] == exact(11)
+    assert line.values["line.dali_integrated_supply_ma"] == exact(0)
 
 
 def test_gear_that_does_not_state_its_current_takes_at_most_2_ma(dataset: Dataset) -> None:
@@ -267,11 +273,11 @@ def test_an_open_line_asks_for_what_is_open(dataset: Dataset, rules: list[Parsed
 
 
 def test_a_question_about_drivers_names_them(dataset: Dataset, rules: list[ParsedRule]) -> None:
-    silent = {**DALI, "dali_integrated_supply_ma": None}
+    silent = {**DALI, "dali_addresses": None}
     report = report_of(
         line_of(dataset, row(1, "A", 5, DALI), row(2, "B", 5, silent), **SUPPLY), rules, dataset
     )
-    asked = next(q for q in report.questions if q.name == "driver.dali_integrated_supply_ma")
+    asked = next(q for q in report.questions if q.name == "driver.dali_addresses")
     assert asked.about == ["T2"]
 
 

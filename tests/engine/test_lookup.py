@@ -11,14 +11,14 @@ import pytest
 from compat.dataset.overlay import Setting, read_setting
 from compat.dataset.read import Dataset, Equipment
 from compat.engine.gather import Circuit, gather_rows
-from compat.engine.lookup import ASSUMED, Looker
+from compat.engine.lookup import Looker
 from compat.engine.protection import is_shared
 from compat.engine.site import Site, site_of
 from compat.model.lookup import Lookup, OutputCounts
 from compat.model.schedule import ScheduleRow
 from compat.model.values import Content, Interval, TokenSet, Trait
 from compat.model.verdicts import RANK, Verdict
-from compat.rulebook.cases import evaluation
+from compat.rulebook.cases import code_of, evaluation
 from compat.rulebook.rules import ParsedRule, read_rule
 from compat.rulebook.truth import verdict_of
 
@@ -40,8 +40,8 @@ def offering(setting: Setting, *outputs: Equipment) -> Setting:
 
 def circuits_of(driver: Equipment, wanted: str, dataset: Dataset, setting: Setting) -> list[Circuit]:
     """The circuits of 1 to COUNTS drivers, put together here anew."""
-    traits = {name: trait for name, (trait, _) in ASSUMED.items()} | {"wanted_control": Trait(wanted)}
-    defaults = {**setting.circuit_defaults, **traits}
+    alone = {f"{device}_members_known": Trait(True) for device in ("breaker", "rcd")}
+    defaults = {**setting.circuit_defaults, **alone, "wanted_control": Trait(wanted)}
     site = site_of(setting)
     rows = [ScheduleRow(1, "C", number, driver_traits=dict(driver.traits)) for number in range(1, COUNTS + 1)]
     return [gather_rows("C", [replace(row, driver_id=driver.id)], dataset, site, defaults) for row in rows]
@@ -59,7 +59,7 @@ def judged(
 ) -> tuple[Verdict, str | None]:
     """The worst verdict and the first rule, in telling order, that gives it."""
     run = evaluation(values, dataset.vocabulary)
-    found = [(verdict_of(run.truth(rule.condition), rule.rule.breach), rule.rule.id) for rule in rules]
+    found = [(verdict_of(code_of(rule, run), rule.rule.breach), rule.rule.id) for rule in rules]
     verdict, rule = max(found, key=lambda entry: RANK[entry[0]])
     return verdict, None if verdict == "works" else rule
 

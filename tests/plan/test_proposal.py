@@ -95,7 +95,7 @@ def test_an_addressed_line_with_a_strong_supply_where_no_output_is_named(check: 
     schedule = schedule_of(*((f"A{n}", f"room {n % 9}", 2) for n in range(35)), output=None)
     report = proposed(check, schedule)
     assert len(report.lines) == 2
-    assert "2 are proposed (2 × DALI line on O0044)" in report.notes[-1]
+    assert "2 are proposed (2 × DALI line on O0072)" in report.notes[-1]
     supplies = [
         entry.text for line in report.lines for entry in inputs_of(line, "line.dali_supply_guaranteed_ma")
     ]
@@ -110,12 +110,12 @@ def test_what_the_project_states_of_all_lines_goes_before_the_output(check: Chec
 
 
 def test_an_unknown_demand_is_no_pass(check: Check) -> None:
-    open_current = {"dali_current_ma": Trait(None)}
+    open_addresses = {"dali_addresses": Trait(None)}
     schedule = schedule_of(("A1", "hall", 5))
     (row,) = schedule.rows
-    report = proposed(check, replace(schedule, rows=(replace(row, driver_traits=open_current),)))
+    report = proposed(check, replace(schedule, rows=(replace(row, driver_traits=open_addresses),)))
     assert report.lines == []
-    assert "A1 is on no proposed line: its DALI current of control gear is not known" in report.notes[-1]
+    assert "A1 is on no proposed line: its DALI addresses of control gear is not known" in report.notes[-1]
 
 
 def test_circuits_of_zone_outputs_share_a_line_by_the_slots_it_sends(check: Check) -> None:

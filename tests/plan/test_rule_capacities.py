@@ -51,8 +51,8 @@ def test_the_weight_of_a_circuit_is_its_high_end(dataset: Dataset, rules: list[P
     assert (found[ADDRESSES].weight(line), found[CURRENT].weight(line)) == (10.0, 20.0)
     assert found[CURRENT].label(dataset.vocabulary) == "DALI current of control gear"
     assert found[CURRENT].unit_symbol(dataset.vocabulary) == "mA"
-    silent = line_of(dataset, row(1, "A", 10, {**DALI, "dali_current_ma": None}), **STATED)
-    assert math.isnan(found[CURRENT].weight(silent))
+    silent = line_of(dataset, row(1, "A", 10, {**DALI, "dali_addresses": None}), **STATED)
+    assert math.isnan(found[ADDRESSES].weight(silent))
 
 
 def test_a_broadcast_line_has_no_limit_of_addresses(dataset: Dataset, rules: list[ParsedRule]) -> None:

@@ -21,11 +21,6 @@ from compat.physics.phase_cut_current import rms_ratio as rms_ratio_between
 from compat.physics.source_impedance import source_of_fault_current
 
 
-def rectangular_i2t_a2s(peak_a: float, width_s: float) -> float:
-    """A stated peak held for its whole stated width."""
-    return peak_a**2 * width_s
-
-
 def apparent_power_va(active_power_w: float, power_factor: float) -> float:
     """S = P / power factor."""
     return active_power_w / power_factor

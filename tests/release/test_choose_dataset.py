@@ -143,7 +143,8 @@ def test_every_report_names_the_version_and_the_hash_of_what_was_chosen(
     ended = called(*arguments, "--dataset", VERSION, *own)
     assert ended.code in (0, 1), ended.err
     assert VERSION in ended.out
-    assert load_dataset(releases / "one").sha256 in "".join(ended.out.split())
+    # Text for people shows the first figures of the hash, which is enough to tell editions apart.
+    assert load_dataset(releases / "one").sha256[:16] in "".join(ended.out.split())
 
 
 @pytest.mark.parametrize(
@@ -223,7 +224,8 @@ def test_an_older_release_without_what_came_later_still_runs(releases: Path, hou
     assert len(kept) <= len(traits.read_text().splitlines()) - 4
     traits.write_text("\n".join(kept) + "\n")
     defaults = root / "datasets" / "defaults.toml"
-    defaults.write_text(re.sub(r"(?m)^gang_sides = .*\n", "", defaults.read_text()))
+    parts = defaults.read_text().split("\n\n")
+    defaults.write_text("\n\n".join(part for part in parts if "gang_sides" not in part))
     for table in (root / "datasets" / "outputs").glob("*.toml"):
         table.write_text(re.sub(r"(?m)^share_one_side = .*\n", "", table.read_text()))
     options = ["--dataset", VERSION, "--outputs", str(house.outputs), "--format", "json"]

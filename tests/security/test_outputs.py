@@ -50,6 +50,7 @@ INPUTS = {
     ("explain", "R0001", "--dataset", "set"): (WORDS,),
     ("lookup", "D0002", *OWN, *PROJECT): ("drivers.toml", "outputs.toml", "project.toml"),
     ("lookup", "D0002", "--dataset", "set"): ("set/datasets/datapackage.json",),
+    ("list", "drivers", *OWN): ("drivers.toml", "outputs.toml"),
     ("plan", "dmx", "office.csv", *OWN): ("office.csv", "office.toml", "drivers.toml"),
     ("plan", "dali", "office.csv", *PROJECT): ("office.csv", "project.toml"),
     ("dataset", "check", *OWN): ("drivers.toml", "outputs.toml"),
