@@ -42,10 +42,11 @@ def stated_traits(
         if definition.gather == "line":
             name = definition.name
             default = defaults.get(name, UNKNOWN)
-            trait = stated.get(name) or from_outputs(name, outputs) or _from_circuits(name, circuits)
-            traits[name] = trait or default
             by_project = default.content is not None and default.basis == "declared"
-            if trait is not None or by_project:
+            trait = stated.get(name) or _from_circuits(name, circuits)
+            trait = trait or (default if by_project else None) or from_outputs(name, outputs)
+            traits[name] = trait or default
+            if trait is not None:
                 said[name] = traits[name]
     drivers = sum(member.row.quantity for circuit in circuits for member in circuit.members)
     traits.update(derive(said, defaults, drivers))

@@ -25,7 +25,8 @@ def lists(folder: Path) -> list[str | Path]:
 
 def test_a_check_with_lists_names_their_cells(house: House) -> None:
     schedule = write_csv(house.folder / "own.csv", SCHEDULE.format(count=1))
-    found = called("check", schedule, *lists(house.folder), "--dataset", house.dataset, "--format", "json")
+    options = ("--dataset", house.dataset, "--format", "json", "--details")
+    found = called("check", schedule, *lists(house.folder), *options)
     assert (found.code, found.err) == (0, "")
     assert "outputs.xlsx: Left out: Colour of plate." in json.loads(found.out)["notes"]
     (circuit,) = json.loads(found.out)["circuits"]

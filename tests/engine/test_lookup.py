@@ -12,7 +12,6 @@ from compat.dataset.overlay import Setting, read_setting
 from compat.dataset.read import Dataset, Equipment
 from compat.engine.gather import Circuit, gather_rows
 from compat.engine.lookup import Looker
-from compat.engine.protection import is_shared
 from compat.engine.site import Site, site_of
 from compat.model.lookup import Lookup, OutputCounts
 from compat.model.schedule import ScheduleRow
@@ -88,7 +87,7 @@ def test_every_count_is_judged_as_by_a_plain_evaluation(
     driver = dataset.tables["drivers"][driver_id]
     offered = offering(setting, *(dataset.tables["outputs"][output] for output in output_ids))
     lookup = Looker(dataset, rules, offered).look(driver, count=7, up_to=COUNTS)
-    of_pairs = [rule for rule in rules if not is_shared(rule) and rule.rule.scope != "bus"]
+    of_pairs = [rule for rule in rules if rule.rule.scope != "bus"]
     assert {entry.output for entry in lookup.outputs} == set(output_ids)
     for entry in lookup.outputs:
         output = offered.offer[entry.output]
@@ -196,11 +195,13 @@ def test_counts_that_never_stop_are_open_ended(
 def test_nothing_is_asked_about_outputs_that_fail(
     dataset: Dataset, rules: list[ParsedRule], setting: Setting
 ) -> None:
-    # This DMX driver does not state its unit loads; only an output that commands it makes one ask.
-    driver = dataset.tables["drivers"]["D0057"]
+    # A DMX driver that does not state its slots; only an output that commands it makes one ask.
+    known = dataset.tables["drivers"]["D0057"]
+    traits = {name: trait for name, trait in known.traits.items() if name != "dmx_slots"}
+    driver = replace(known, id="", traits=traits)
     outputs = dataset.tables["outputs"]
     asked = looked_up(dataset, rules, setting, driver, outputs["O0047"], outputs["O0003"])
-    assert "driver.dmx_unit_loads" in [question.name for question in asked.questions]
+    assert "driver.dmx_slots" in [question.name for question in asked.questions]
     failing = looked_up(dataset, rules, setting, driver, outputs["O0003"], outputs["O0010"])
     assert {entry.best for entry in failing.outputs} <= {"fails", "hazard"}
     assert failing.questions == []

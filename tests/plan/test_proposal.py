@@ -99,7 +99,7 @@ def test_an_addressed_line_with_a_strong_supply_where_no_output_is_named(check: 
     supplies = [
         entry.text for line in report.lines for entry in inputs_of(line, "line.dali_supply_guaranteed_ma")
     ]
-    assert set(supplies) == {"240 mA"}
+    assert set(supplies) == {"250 mA"}
 
 
 def test_what_the_project_states_of_all_lines_goes_before_the_output(check: Check) -> None:
@@ -110,10 +110,11 @@ def test_what_the_project_states_of_all_lines_goes_before_the_output(check: Chec
 
 
 def test_an_unknown_demand_is_no_pass(check: Check) -> None:
-    open_addresses = {"dali_addresses": Trait(None)}
+    # By the word DALI alone it may be of two channels.
+    only_dali = {"methods": Trait(TokenSet.exactly("dali", "switched"))}
     schedule = schedule_of(("A1", "hall", 5))
     (row,) = schedule.rows
-    report = proposed(check, replace(schedule, rows=(replace(row, driver_traits=open_addresses),)))
+    report = proposed(check, replace(schedule, rows=(replace(row, driver_id=None, driver_traits=only_dali),)))
     assert report.lines == []
     assert "A1 is on no proposed line: its DALI addresses of control gear is not known" in report.notes[-1]
 
