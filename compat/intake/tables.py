@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
+from itertools import pairwise
 from typing import NamedTuple
 
 from compat.intake import limits
+from compat.intake.alias_tables import fold_heading
 from compat.intake.cells import Grid, Merge, Unreadable, shown
 from compat.intake.header import LEAST_NAMES, Header, find_headers, names_in
 from compat.intake.heading_values import are_ratings
@@ -22,6 +24,10 @@ CODE_COLUMNS = ("luminaire_type_code", "luminaire_type")
 OF_LUMINAIRE = frozenset(("driver", "description", *CODE_COLUMNS))
 TRANSPOSED_ROWS = 40
 VALUES_LOOKED_AT = 30
+# "No.", "Nr." and the like say neither of what they are the number nor whether it counts.
+BARE_NUMBER = frozenset(("no", "nr", "nro", "num", "number", "nos"))
+BARE_SCORE = 90.0
+MOST_DIGITS = 3
 TICKS = frozenset(("x", "✓", "✔", "☑", "•", "●", "yes", "y", "ja", "j", "oui", "sí", "si", "sì", "1"))
 NO_TICKS = frozenset(("", "-", "–", "no", "n", "nein", "non", "nee", "nej", "nei", "0", "☐", "○"))
 
@@ -189,8 +195,24 @@ def bind_columns(table: Table, headings: KnownHeadings) -> None:
                 table.left_out.append(LeftOut(text, where, RATINGS))
                 continue
             _add(bound, found, table, headings, where)
+    if "circuit" in bound and "quantity" not in bound:
+        _add_bare_number(table, bound, headings)
     table.bound = sorted(bound.values(), key=lambda column: column.index)
     table.unheaded = frozenset(unheaded)
+
+
+def _add_bare_number(table: Table, bound: dict[str, Bound], headings: KnownHeadings) -> None:
+    """'No.' beside a column of circuits is how many there are, unless it numbers the rows. It is told."""
+    for index, text in enumerate(table.header.texts):
+        if fold_heading(text) not in BARE_NUMBER or headings.is_mapped(text):
+            continue
+        values = _values(table, index)
+        counts = [int(value) for value in values if value.isdecimal() and len(value) <= MOST_DIGITS]
+        running = len(counts) > 1 and all(b - a == 1 for a, b in pairwise(counts))
+        if counts and len(counts) == len(values) and min(counts) > 0 and not running:
+            bound["quantity"] = Bound(index, headings.columns["quantity"], text, "", BARE_SCORE)
+            table.left_out = [entry for entry in table.left_out if entry.text != text]
+            return
 
 
 def tell_columns(table: Table, told: Told) -> None:

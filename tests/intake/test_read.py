@@ -200,3 +200,18 @@ def test_any_cells_give_rows_or_sentences(tmp_path: Path, cells: list[list[str]]
         assert all(fault.sentence().isprintable() for fault in found.faults)
     else:
         assert len(found.rows) <= len(cells)
+
+
+def test_no_beside_a_circuit_is_the_quantity_and_that_is_told(tmp_path: Path) -> None:
+    table = "Cct,Type,No.,W each,MCB\n1,Downlight,8,7.5,B6\n2,Wall light,4,4,B6\n"
+    schedule = read(write_csv(tmp_path / "a.csv", table))
+    assert [row.quantity for row in schedule.rows] == [8, 4]
+    assert any("'No.' is guessed to mean quantity" in note for note in schedule.notes)
+    assert [row.breaker for row in schedule.rows] == [None, None]
+    assert any("'MCB' is left out: it holds ratings" in note for note in schedule.notes)
+
+
+def test_no_that_numbers_the_rows_is_no_quantity(tmp_path: Path) -> None:
+    table = "No.,Cct,Type,W each\n1,A,Downlight,7.5\n2,B,Wall light,4\n3,C,Wall light,4\n"
+    with pytest.raises(BadInput, match="the column Quantity is missing"):
+        read(write_csv(tmp_path / "a.csv", table))
