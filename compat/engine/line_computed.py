@@ -149,10 +149,10 @@ def _dali_drop(values: Mapping[str, Content], *currents: str) -> Interval | None
 def _idle_drop(values: Mapping[str, Content]) -> Interval | None:
     """With the current that the members take; where it is not known, up to what the supplies give."""
     taken = _dali_drop(values, "dali_current_ma", "dali_control_device_current_ma")
-    most = _dali_drop(values, "dali_supply_max_ma", "dali_integrated_supply_ma")
-    if taken is not None or most is None:
+    if taken is not None:
         return taken
-    return Interval(0.0, most.high)
+    most = _dali_drop(values, "dali_supply_max_ma", "dali_integrated_supply_ma")
+    return None if most is None else Interval(0.0, most.high)
 
 
 def _version_1(members: Sequence[Member]) -> Interval:
