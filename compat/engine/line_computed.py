@@ -148,7 +148,11 @@ def _dali_drop(values: Mapping[str, Content], *currents: str) -> Interval | None
 
 def _idle_drop(values: Mapping[str, Content]) -> Interval | None:
     """With the current that the members take; where it is not known, up to what the supplies give."""
-    taken = _dali_drop(values, "dali_current_ma", "dali_control_device_current_ma")
+    try:
+        taken = _dali_drop(values, "dali_current_ma", "dali_control_device_current_ma")
+    except ValueError:
+        # More than any wire carries is no knowledge: what the supplies give bounds it.
+        taken = None
     if taken is not None:
         return taken
     most = _dali_drop(values, "dali_supply_max_ma", "dali_integrated_supply_ma")
