@@ -9,10 +9,11 @@ from compat.intake.entries import Entry
 from compat.intake.headings import Column
 from compat.intake.told import Told
 from compat.model.schedule import ScheduleRow
-from compat.model.values import Trait
+from compat.model.values import TokenSet, Trait
 
 # What all rows of a circuit must say alike; rooms may differ, since a circuit may serve several.
 _OF_CIRCUIT = ("output", "breaker", "line")
+MAINS_DIMMING = frozenset(("forward_phase", "reverse_phase"))
 # Loads with no electronics in them that a schedule's column of controls could speak of.
 WITHOUT_DRIVER = frozenset(("incandescent", "magnetic_transformer", "motor"))
 
@@ -74,7 +75,16 @@ def _planned(entry: Entry) -> frozenset[str] | None:
     wish = entry.circuit_traits.get("wanted_control")
     if entry.planned is None or wish is None or wish.content is None:
         return entry.planned
-    kept = entry.planned & {"switched"} if wish.content == "switched" else entry.planned - {"switched"}
+    if wish.content == "switched":
+        return entry.planned & {"switched"} or None
+    kept = entry.planned - {"switched"}
+    if len(kept) > len(MAINS_DIMMING):
+        # 'Dimmer' alone: of the method that the gear takes, else one of the mains.
+        accepted = entry.driver.get("methods")
+        theirs = (
+            accepted.content.possible & kept if accepted and isinstance(accepted.content, TokenSet) else ()
+        )
+        kept = frozenset(theirs) or MAINS_DIMMING
     return kept or None
 
 
