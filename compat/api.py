@@ -483,6 +483,7 @@ def open_schedule(
     """A schedule file as read, and the check it is for. Raises BadInput."""
     from compat.dataset.overlay import project_beside
     from compat.engine.check import Check
+    from compat.engine.supply_of_rows import with_supply_of_rows
     from compat.intake.read import ReadOptions, read_schedule
 
     path = Path(schedule)
@@ -495,8 +496,10 @@ def open_schedule(
     if used is not None:
         note = f"Supply, offer and defaults are from the project file {Path(used).name}."
         read = replace(read, notes=(note, *read.notes))
-    read = replace(read, notes=(*read.notes, *opened.notes))
-    return Check(dataset, opened.rules, opened.setting), read
+    setting, note_of_supply = with_supply_of_rows(dataset, opened.setting, read.rows)
+    told = opened.notes if note_of_supply is None else (note_of_supply, *opened.notes)
+    read = replace(read, notes=(*read.notes, *told))
+    return Check(dataset, opened.rules, setting), read
 
 
 def _folder(dataset: StrPath) -> Path:

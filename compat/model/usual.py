@@ -39,12 +39,17 @@ class UsualClass(Record):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class UsualSupply(Record):
-    """The supply that is usual in some countries, by their codes of ISO 3166-1 in small letters."""
+    """The supply that is usual in some countries, by their codes of ISO 3166-1 in small letters.
+
+    ``others`` are further supplies for lighting that are found there beside it.
+    """
 
     countries: Annotated[list[Annotated[str, Limits(pattern=r"^[a-z]{2}$")]], Limits(min_length=1)]
     supply: str
     source_impedance: str
     breaker: str | None = None
+    cable: str | None = None
+    others: list[str] = field(default_factory=list, metadata=NONE_LISTED)
     basis: WrittenBasis = "common_practice"
     note: str = ""
 
