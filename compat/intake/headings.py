@@ -34,11 +34,14 @@ ROW_COLUMNS: dict[str, str] = {
     "line": "line",
     "luminaire_type_code": "luminaire type code",
     "description": "description",
+    "further_description": "further description",
     "panel": "distribution board",
 }
 # Quantities of a row that are no trait of its driver: name -> label, unit, meaning.
 ROW_QUANTITIES: dict[str, tuple[str, str, str]] = {
     "total_power_w": ("total power", "w", "power of all luminaires of the row or of the circuit together"),
+    "driver_count": ("number of drivers", "count", "drivers of all luminaires of the row together"),
+    "lamps_each": ("lamps of each", "count", "lamps of one luminaire"),
     "current_each_a": ("current of each", "a", "current of one luminaire, of the mains or of its LEDs"),
     "voltage_each_v": ("voltage of each", "v", "voltage of one luminaire, of the mains or of its LEDs"),
 }

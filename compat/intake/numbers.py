@@ -57,7 +57,9 @@ _NO_SEPARATOR = "Write it without a thousands separator and with a point before 
 _EXAMPLE = "A number such as 5.5, a range such as 5.5 to 6.5, or empty when it is not known"
 
 _PIECES = re.compile(
-    r" ?(?:no\.?|nos\.?|off|pcs\.?|stk\.?|st\.?|st[uü]ck|uds?\.?|pz\.?|ea\.?|x|stuks)$", re.IGNORECASE
+    r" ?(?:nos?|nr|off|pcs?|pieces?|stks?|st|st[uü]cke?|styck|u|uds?|unidades|pi[eè]ces?|pz|pezzi|ea|each|[x×]"
+    r"|stuks?)\.?$",
+    re.IGNORECASE,
 )
 
 # The words that say 'not known' in English; ``is_not_known`` knows those of every language.
@@ -231,12 +233,7 @@ def quantity(text: str) -> int:
     allowed = f"A quantity is a whole number from 1 to {limits.LARGEST_QUANTITY}"
     if is_not_known(text):
         raise Unreadable("the quantity is missing", allowed)
-    written = re.sub(
-        r" ?(?:no\.?|nos\.?|off|pcs\.?|stk\.?|st\.?|st[uü]ck|uds?\.?|pz\.?|ea\.?|x|stuks)$",
-        "",
-        text,
-        flags=re.IGNORECASE,
-    )
+    written = re.sub(r"^[x×] ?(?=[0-9])", "", _PIECES.sub("", text), flags=re.IGNORECASE)
     if re.fullmatch(r"[0-9]{1,9}(?:[.,]0{1,2})?", written, re.ASCII):
         count = int(re.split("[.,]", written)[0])
         if 1 <= count <= limits.LARGEST_QUANTITY:

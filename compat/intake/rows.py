@@ -16,17 +16,17 @@ from compat.intake.cell_values import CellReader
 from compat.intake.cells import NumberText, Unreadable, shown
 from compat.intake.entries import Entry, Filled
 from compat.intake.equipment_ids import Ids
-from compat.intake.known_headings import TOTAL_POWER
+from compat.intake.known_headings import DRIVER_COUNT, LAMPS_EACH, TOTAL_POWER
 from compat.intake.numbers import is_not_known, quantity
 from compat.intake.row_choice import Chosen
-from compat.intake.row_words import is_word
-from compat.intake.tables import TICKS, Kind, Table, folded_tick
+from compat.intake.row_words import has_word, is_word
+from compat.intake.tables import FURTHER, TICKS, Kind, Table, folded_tick
 from compat.intake.told import Told
 from compat.model.values import Content, Interval, Origin, TokenSet, Trait
 
 # Columns whose words are kept as they stand.
-PLAIN = frozenset(("circuit", "room", "luminaire_type", "luminaire_type_code", "description", "breaker",
-                   "line", "panel", "rcd", "driver", "output"))  # fmt: skip
+PLAIN = frozenset(("circuit", "room", "luminaire_type", "luminaire_type_code", "description", FURTHER,
+                   "breaker", "line", "panel", "rcd", "driver", "output"))  # fmt: skip
 POWER = "input_power_w"
 _PER_METRE = re.compile(r"(.*\d\s*[wW])\s*/\s*l?f?m")
 _METRES = re.compile(
@@ -120,7 +120,7 @@ class RowReader:
             grave = name == "circuit" or (name in self.ids and self.ids[name].is_alike(text))
             if grave:
                 self.told.faults.add(error.fault(cell.origin))
-            else:
+            elif name not in ("driver", "output") or not self._names_method(entry, cell):
                 self.told.unread(text, cell.bound, error, cell.origin)
             return
         entry.words[name] = text
@@ -132,7 +132,8 @@ class RowReader:
         try:
             contents = self.cells.contents(text, cell.bound)
         except Unreadable as error:
-            self.told.unread(cell.text, cell.bound, error, cell.origin)
+            if name != "load_type" or not self._names_method(entry, cell):
+                self.told.unread(cell.text, cell.bound, error, cell.origin)
             return
         for trait, content in contents.items():
             stated = Trait(content, origin=cell.origin)
@@ -148,9 +149,23 @@ class RowReader:
                 self._keep(entry, trait, stated, cell)
             else:
                 entry.extra[trait] = stated
-                if not contents.keys() & self.driver_traits:
+                if name not in (DRIVER_COUNT, LAMPS_EACH) and not contents.keys() & self.driver_traits:
                     what = f"the {cell.bound.column.label} is not used: it may be of the mains or of the LEDs"
                     self.told.grouped(what, cell.origin)
+
+    def _names_method(self, entry: Entry, cell: Filled) -> bool:
+        """A method under a heading of something else, such as DALI under 'Control gear'. It is told."""
+        if self.table.column("methods") is not None:
+            return False
+        try:
+            contents = self.cells.methods(cell.text)
+        except Unreadable:
+            return False
+        for trait, content in contents.items():
+            self._keep(entry, trait, Trait(content, origin=cell.origin), cell)
+        heading = shown(cell.bound.heading)
+        self.told.once(f"what stands under {heading} is read as the method where it names one.", cell.origin)
+        return bool(contents)
 
     def _keep(self, entry: Entry, name: str, stated: Trait, cell: Filled) -> None:
         first = entry.driver.setdefault(name, stated)
@@ -235,19 +250,28 @@ class RowReader:
 
     def _described(self, entry: Entry) -> None:
         """What a description surely says, where no column says it."""
-        cell = entry.cells.get("description")
-        if cell is None and "driver" not in entry.words:
-            cell = entry.cells.get("luminaire_type")
-        if cell is None:
-            return
+        cells = [cell for name in ("description", FURTHER) if (cell := entry.cells.get(name))]
+        if not cells and "driver" not in entry.words:
+            cells = [cell for cell in (entry.cells.get("luminaire_type"),) if cell]
+        for cell in cells:
+            self._describe_cell(entry, cell)
+
+    def _describe_cell(self, entry: Entry, cell: Filled) -> None:
         for name, content in self.describe(cell.text).items():
             stated = Trait(content, origin=cell.origin)
+            if name == POWER and cell.bound.column.name == FURTHER and self._has_many_lamps(entry):
+                continue
             if name == POWER:
                 if entry.power is None and entry.total is None:
                     entry.power, entry.is_each = stated, True
                 entry.type_power = stated
             elif name in self.driver_traits:
                 entry.driver.setdefault(name, stated)
+
+    def _has_many_lamps(self, entry: Entry) -> bool:
+        """Whether the luminaire has several lamps, so that the watts of a lamp are not its own."""
+        words = (entry.words.get("description", ""), entry.words.get("luminaire_type", ""))
+        return any(has_word("many_lamps", text) for text in words)
 
 
 def _check_text(text: str) -> None:

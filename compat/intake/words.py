@@ -26,6 +26,8 @@ _REWRITTEN = (
     (re.compile(r"\bon\s*[/-]\s*off\b", re.IGNORECASE), "on-off"),
     (re.compile(r"\b0\s*/\s*1\s*-\s*10\s*V", re.IGNORECASE), "0-10V"),
 )
+# Words of a column of methods that name none.
+_OPEN = (NO_METHOD, METHOD_OPEN, YES)
 _DEVICE_TYPE = re.compile(r"\b(?:DT ?|device type ?)([0-8])\b", re.IGNORECASE)
 # One word beside another in brackets or behind a dash: 'TRIAC (leading edge)'.
 _ONE_IN_OTHER = re.compile(r"([^()\[\]]+?) *(?:[(\[]([^()\[\]]+)[)\]]| [-–:] ([^()\[\]]+))")
@@ -64,6 +66,9 @@ class Words:
         if is_not_known(text):
             return None
         _refuse_doubt(text)
+        if trait.choices == "method" and text.isalpha() and is_one_of(text, NO):
+            # No dimming: the circuit is switched and nothing else.
+            return TokenSet.exactly("switched")
         for pattern, better in _REWRITTEN:
             text = pattern.sub(better, text)
         text = self._clarified(text, trait)
@@ -74,7 +79,7 @@ class Words:
             if meaning is not None:
                 found |= meaning.sure
                 possible |= meaning.possible
-            elif trait.choices == "method" and (is_one_of(word, NO_METHOD) or is_one_of(word, METHOD_OPEN)):
+            elif trait.choices == "method" and any(is_one_of(word, name) for name in _OPEN):
                 others.append(word)
             else:
                 raise self._unknown(word, text, trait)
@@ -90,7 +95,8 @@ class Words:
         found = known.get(fold(word))
         if found is None and trait.choices == "method":
             # Compared whole first, so that 'non dimmable' never loses its second word alone.
-            bare = fold(_FILLERS.sub(" ", plain_letters(word)))
+            rest = _FILLERS.sub(" ", plain_letters(word)).split()
+            bare = fold(" ".join(part for part in rest if not is_one_of(part, METHOD_OPEN)))
             found = known.get(bare) if bare else None
         return found
 
@@ -102,19 +108,19 @@ class Words:
         words = [parted[1], parted[2] or parted[3]]
         meanings = [self.meaning(word, trait) for word in words]
         for word, sure, open_ in zip(words, meanings, reversed(meanings), strict=True):
-            if sure and open_ and not open_.sure and sure.sure and sure.possible <= open_.possible:
+            if sure and open_ and not open_.sure and sure.possible <= open_.possible:
                 return word
         return text
 
     def _split(self, text: str, trait: TraitDefinition) -> Sequence[str]:
         """Into words at ``;`` and ``,`` first, so that a known word with a weaker sign stays."""
-        if self.meaning(text, trait) is not None:
+        if self.meaning(text, trait) is not None or is_one_of(text, YES) or is_one_of(text, NO):
             return [text]
         words: list[str] = []
         for piece in re.split(r"[;,|\n]", text):
             known = self.meaning(piece, trait) is not None
             words += [piece] if known else _WEAK.split(f" {piece} ")
-        return [word for word in map(clean, words) if word]
+        return [word for word in map(clean, words) if word] or [text]
 
     def _unknown(self, word: str, text: str, trait: TraitDefinition) -> Unreadable:
         inside = "" if clean(word) == clean(text) else f" in {shown(text)}"
