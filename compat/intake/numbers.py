@@ -57,8 +57,8 @@ _NO_SEPARATOR = "Write it without a thousands separator and with a point before 
 _EXAMPLE = "A number such as 5.5, a range such as 5.5 to 6.5, or empty when it is not known"
 
 _PIECES = re.compile(
-    r" ?(?:nos?|nr|off|pcs?|pieces?|stks?|st|st[uü]cke?|styck|u|uds?|unidades|pi[eè]ces?|pz|pezzi|ea|each|[x×]"
-    r"|stuks?)\.?$",
+    r" ?(?:nos?|nr|off|pcs?|pieces?|stks?|st|st[uü]cke?|styck|u|uds?|unidades|pi[eè]ces?|pz|pezzi|ea|each"
+    r"|[x×]|stuks?)\.?$",
     re.IGNORECASE,
 )
 

@@ -120,7 +120,10 @@ class _Reader:
         told.faults.raise_if_any()
         told.notes += circuits_alike(row.circuit for row in rows)
         told.notes += self._remarks()
-        lacking = {name: sum(name not in row.driver_traits for row in rows) for name in (POWER, "methods")}
+        lacking = {
+            name: sum(name not in row.driver_traits and not row.driver_id for row in rows)
+            for name in (POWER, "methods")
+        }
         return Schedule(
             self.source.file,
             self.source.sha256,
