@@ -35,6 +35,7 @@ ROW_COLUMNS: dict[str, str] = {
     "luminaire_type_code": "luminaire type code",
     "description": "description",
     "further_description": "further description",
+    "address": "control address",
     "panel": "distribution board",
 }
 # Quantities of a row that are no trait of its driver: name -> label, unit, meaning.

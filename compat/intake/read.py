@@ -159,10 +159,10 @@ class _Reader:
         else:
             named = rest
         circuits = [table for table in named if table.kind is Kind.circuits]
-        if any(table.column("quantity") for table in circuits):
+        if any(table.counts for table in circuits):
             # A summary or a list of scenes beside the schedule names circuits and counts nothing.
             for table in circuits:
-                if table.column("quantity") is None:
+                if not table.counts:
                     table.kind = Kind.register
             circuits = [table for table in circuits if table.kind is Kind.circuits]
         titled = [table for table in circuits if table.sheet.casefold() == SCHEDULE_SHEET]
@@ -196,7 +196,7 @@ class _Reader:
         for table in tables:
             if table.kind not in (Kind.luminaires, Kind.types):
                 continue
-            counted = table.column("quantity") is not None
+            counted = table.counts
             found = circuit_like(table) or (None if counted else quantity_like(table))
             if found:
                 heading, where, name = shown(found.heading), found.place, found.name
@@ -242,7 +242,7 @@ class _Reader:
 
     def _check_quantity(self, table: Table) -> None:
         """A table of circuits says how many; a list of types by itself stands for one of each."""
-        if table.column("quantity") is not None:
+        if table.counts:
             return
         if table.kind is Kind.luminaires:
             self.told.notes.append(

@@ -26,7 +26,7 @@ from compat.model.values import Content, Interval, Origin, TokenSet, Trait
 
 # Columns whose words are kept as they stand.
 PLAIN = frozenset(("circuit", "room", "luminaire_type", "luminaire_type_code", "description", FURTHER,
-                   "breaker", "line", "panel", "rcd", "driver", "output"))  # fmt: skip
+                   "address", "breaker", "line", "panel", "rcd", "driver", "output"))  # fmt: skip
 POWER = "input_power_w"
 _PER_METRE = re.compile(r"(.*\d\s*[wW])\s*/\s*l?f?m")
 _METRES = re.compile(
@@ -71,6 +71,7 @@ class RowReader:
             entry.circuit = entry.words.get("circuit", "")
         counted = self.table.kind is Kind.types or self._count(entry)
         self._ticked(entry)
+        self._addressed(entry)
         self._metres(entry)
         self._described(entry)
         if len(self.told.faults.faults) > before or not counted:
@@ -234,6 +235,18 @@ class RowReader:
             place = grid.place(entry.index, bound.index, bound.heading)
             entry.driver["methods"] = Trait(TokenSet(sure, possible), origin=place)
             entry.origins["methods"] = place
+
+    def _addressed(self, entry: Entry) -> None:
+        """A device in a list of DALI addresses is controlled by DALI."""
+        cell = entry.cells.get("address")
+        if cell and "methods" not in entry.driver and self._of_dali(cell):
+            methods = frozenset(("dali", "switched"))
+            entry.driver["methods"] = Trait(TokenSet(methods, methods), origin=cell.origin)
+            entry.origins["methods"] = cell.origin
+
+    def _of_dali(self, cell: Filled) -> bool:
+        texts = (cell.bound.heading, self.table.sheet, *self.table.title)
+        return any("dali" in text.casefold().split() for text in texts)
 
     def _metres(self, entry: Entry) -> None:
         """A quantity of metres is the length of one strip, whose watts are a metre's."""

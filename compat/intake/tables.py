@@ -28,8 +28,9 @@ from compat.model.values import Origin, TokenSet
 
 # A second description, such as that of the lamp.
 FURTHER = "further_description"
+COUNTING = frozenset(("quantity", "address"))
 CODE_COLUMNS = ("luminaire_type_code", "luminaire_type")
-OF_LUMINAIRE = frozenset(("driver", "description", *CODE_COLUMNS))
+OF_LUMINAIRE = frozenset(("driver", "description", FURTHER, *CODE_COLUMNS))
 TRANSPOSED_ROWS = 40
 VALUES_LOOKED_AT = 30
 # "No.", "Nr." and the like say neither of what they are the number nor whether it counts.
@@ -81,6 +82,11 @@ class Table:
         """The column of a name, None when the table has none."""
         return next((bound for bound in self.bound if bound.column.name == name), None)
 
+    @property
+    def counts(self) -> bool:
+        """Whether it says how many: by a quantity, or by a row for the address of each."""
+        return not self.names.isdisjoint(COUNTING)
+
     def place(self, row: int = -1, bound: Bound | None = None) -> Origin:
         """A cell of the table, by default its first heading."""
         bound = bound or self.bound[0]
@@ -116,12 +122,12 @@ def find_tables(grid: Grid, headings: KnownHeadings) -> list[Table]:
 def _kind(names: frozenset[str]) -> Kind:
     """What a table with such columns is of, whatever other tables there are."""
     has_type = not names.isdisjoint(CODE_COLUMNS) or "description" in names
-    traits = names - {"circuit", "quantity", "room", "panel", "breaker", "line", "output", "rcd"}
+    traits = names - COUNTING - {"circuit", "room", "panel", "breaker", "line", "output", "rcd"}
     if "circuit" in names:
-        if "quantity" in names or has_type:
+        if names & COUNTING or has_type:
             return Kind.circuits
         return Kind.circuits if traits else Kind.register
-    if has_type and "quantity" in names:
+    if has_type and names & COUNTING:
         return Kind.luminaires
     return Kind.types if (has_type and traits - OF_LUMINAIRE) or "description" in names else Kind.other
 
