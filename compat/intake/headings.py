@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal, NamedTuple
@@ -16,7 +15,7 @@ from compat.intake.alias_tables import (
     fold_heading,
 )
 from compat.intake.cells import Unreadable, shown
-from compat.intake.heading_aliases import Alias, AliasIndex, index_of
+from compat.intake.heading_aliases import Alias, AliasIndex, composed, index_of
 from compat.intake.heading_parts import Way, is_of_money, parts_of, ways_to_read
 from compat.intake.heading_values import are_colour_temperatures, are_yes_or_no
 from compat.intake.units import UnitTable, label_with_unit
@@ -253,7 +252,8 @@ def _is_left_out(alias: Alias, unit: str) -> bool:
 
 def is_commented(heading: str) -> bool:
     """Whether a # stands before the heading, so that its column is left out; '# of fittings' is a number."""
-    return heading.startswith("#") and not re.match("# ?of ", heading, re.IGNORECASE)
+    named = heading.removeprefix("#").removeprefix(" of")
+    return heading != named and composed(f"nos {named}") is None
 
 
 def _columns(vocabulary: Vocabulary) -> Iterator[Column]:

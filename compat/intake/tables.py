@@ -214,7 +214,7 @@ def bind_columns(table: Table, headings: KnownHeadings) -> None:
             _add(bound, found, table, headings, where)
     if DRIVER_COUNT in bound and "quantity" not in bound:
         bound["quantity"] = with_name(bound.pop(DRIVER_COUNT), headings.columns["quantity"])
-    if "circuit" not in bound:
+    if "circuit" not in bound or bound["circuit"].weak:
         _add_way(table, bound, headings)
     if "circuit" in bound and "quantity" not in bound:
         _add_bare_number(table, bound, headings)
@@ -224,9 +224,16 @@ def bind_columns(table: Table, headings: KnownHeadings) -> None:
 
 def _add_way(table: Table, bound: dict[str, Bound], headings: KnownHeadings) -> None:
     """The ways of a board name its circuits where no column does: each circuit has one. It is told."""
-    way = bound.get("breaker")
-    if way is not None and len(set(_values(table, way.index))) == len(_values(table, way.index)) > 1:
-        bound["circuit"] = replace(way, column=headings.columns["circuit"], score=BARE_SCORE)
+    way, named = bound.get("breaker"), bound.get("circuit")
+    ways = _values(table, way.index) if way else []
+    if way is None or len(set(ways)) < 2 or any(above == below for above, below in pairwise(ways)):
+        return
+    if named is not None:
+        # A column that only describes the circuits, such as 'Hall', names no number.
+        if any(map(str.isdigit, "".join(_values(table, named.index)))):
+            return
+        bound.setdefault("description", with_name(named, headings.columns["description"]))
+    bound["circuit"] = replace(way, column=headings.columns["circuit"], score=BARE_SCORE)
 
 
 def _add_bare_number(table: Table, bound: dict[str, Bound], headings: KnownHeadings) -> None:

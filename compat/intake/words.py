@@ -96,8 +96,14 @@ class Words:
         if found is None and trait.choices == "method":
             # Compared whole first, so that 'non dimmable' never loses its second word alone.
             rest = _FILLERS.sub(" ", plain_letters(word)).split()
-            bare = fold(" ".join(part for part in rest if not is_one_of(part, METHOD_OPEN)))
-            found = known.get(bare) if bare else None
+            parts = [part for part in rest if not is_one_of(part, METHOD_OPEN)]
+            found = known.get(fold(" ".join(parts))) if parts else None
+            # 'mains dimmable trailing edge': a phrase and one that it leaves open.
+            cuts = ((known.get(fold(" ".join(words[:n]))), known.get(fold(" ".join(words[n:]))))
+                    for words in (parts, word.split()) for n in range(1, len(words)))  # fmt: skip
+            found = found or next(
+                (both for first, second in cuts if (both := _narrower(first, second))), None
+            )
         return found
 
     def _clarified(self, text: str, trait: TraitDefinition) -> str:
@@ -107,10 +113,8 @@ class Words:
             return text
         words = [parted[1], parted[2] or parted[3]]
         meanings = [self.meaning(word, trait) for word in words]
-        for word, sure, open_ in zip(words, meanings, reversed(meanings), strict=True):
-            if sure and open_ and not open_.sure and sure.possible <= open_.possible:
-                return word
-        return text
+        narrower = _narrower(*meanings)
+        return text if narrower is None else words[meanings.index(narrower)]
 
     def _split(self, text: str, trait: TraitDefinition) -> Sequence[str]:
         """Into words at ``;`` and ``,`` first, so that a known word with a weaker sign stays."""
@@ -133,6 +137,16 @@ class Words:
         allowed = "Allowed: " + ", ".join(self.vocabulary.choices["method"].values())
         do = "Write the method of the datasheet, such as trailing edge or DALI"
         return Unreadable(f"{shown(text)} does not say by which method the driver dims", allowed, do)
+
+
+def _narrower(first: TokenSet | None, second: TokenSet | None) -> TokenSet | None:
+    """Of two meanings the one that lies within what the other leaves open; None when neither does."""
+    if first is None or second is None:
+        return None
+    for sure, open_ in ((first, second), (second, first)):
+        if not open_.sure and sure.possible <= open_.possible:
+            return sure
+    return None
 
 
 def device_type_in(text: str) -> tuple[str, str]:
