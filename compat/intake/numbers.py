@@ -7,6 +7,7 @@ stands before the decimals of the column.
 
 from __future__ import annotations
 
+import functools
 import math
 import re
 from dataclasses import dataclass
@@ -68,6 +69,7 @@ NOT_KNOWN = frozenset(
 )
 
 
+@functools.lru_cache(maxsize=1 << 16)
 def is_not_known(text: str) -> bool:
     """Whether a text only says that something is not known, in any language of the tables; empty does."""
     return not text.strip() or text.casefold() in NOT_KNOWN or is_one_of(text, NOT_KNOWN_LIST)
@@ -228,6 +230,7 @@ def ceiling(trait: TraitDefinition) -> float | None:
     return 1.0 if trait.name == "power_factor" else None
 
 
+@functools.lru_cache(maxsize=1 << 12)
 def quantity(text: str) -> int:
     """A quantity of luminaires, from 1 to 100000. Raises Unreadable."""
     allowed = f"A quantity is a whole number from 1 to {limits.LARGEST_QUANTITY}"

@@ -292,5 +292,5 @@ def _check_text(text: str) -> None:
     if len(text) > limits.CELL_TEXT:
         what = f"the text has {len(text)} characters"
         raise Unreadable(what, f"At most {limits.CELL_TEXT}", "Shorten it")
-    if any(unicodedata.category(character) == "Cc" for character in text):
+    if not text.isprintable() and any(unicodedata.category(character) == "Cc" for character in text):
         raise Unreadable(f"{shown(text)} holds control characters", do="Type it again")
