@@ -66,6 +66,7 @@ class Table:
     end: int
     bound: list[Bound]
     title: tuple[str, ...] = ()
+    remarks: list[int] = field(default_factory=list)
     kind: Kind = Kind.other
     unheaded: frozenset[int] = field(default_factory=frozenset)
     ignored: set[int] = field(default_factory=set)
@@ -197,7 +198,9 @@ def bind_columns(table: Table, headings: KnownHeadings) -> None:
             table.ticks.append(tick)
         elif headings.recognised(text) is None or headings.is_left_out(text):
             table.ignored |= {index} if headings.is_left_out(text) else set()
-            if not (text.startswith("#") or is_word("note", text)):
+            if is_word("note", text):
+                table.remarks.append(index)
+            elif not text.startswith("#"):
                 table.left_out.append(LeftOut(text, where, BY_MAP if headings.is_mapped(text) else ""))
         else:
             try:
