@@ -289,7 +289,7 @@ def check(
     if report.circuits and not any(row.line for row in read.rows):
         from compat.plan.proposal import with_proposed_lines
 
-        report = with_proposed_lines(judge, judge.circuits(read), report)
+        report = with_proposed_lines(judge, read, report)
     return CheckResult(report, Path(schedule))
 
 

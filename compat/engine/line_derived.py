@@ -22,7 +22,7 @@ def derive(said: Traits, defaults: Traits, drivers: int) -> dict[str, Trait]:
     found: dict[str, Trait] = {}
     rules: tuple[Callable[[Traits, Traits, int], dict[str, Trait]], ...] = (
         _lengths, _control_devices, _segments, _pulled_up, _plain_white,
-        _colour_types, _class_2,
+        _colour_types, _class_2, _wired_like_the_mains,
     )  # fmt: skip
     for rule in rules:
         found.update(rule(said, defaults, drivers))
@@ -129,3 +129,11 @@ def _class_2(said: Traits, _: Traits, __: int) -> dict[str, Trait]:
     if _content(said, "nec_class_2") is not True:
         return {"nec_class_2": Trait(False, "derived", DERIVED)}
     return {} if "wired_as_selv" in said else {"wired_as_selv": said["nec_class_2"]}
+
+
+def _wired_like_the_mains(said: Traits, _: Traits, __: int) -> dict[str, Trait]:
+    """A pair of the usual installation, as the report tells, is wired like the mains: so is its cable."""
+    wiring = said.get("wired_as_selv", UNKNOWN)
+    if wiring.basis != "usual" or wiring.content is not False or "mains_rated_cable" in said:
+        return {}
+    return {"mains_rated_cable": replace(wiring, content=True)}
