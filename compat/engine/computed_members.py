@@ -24,6 +24,8 @@ CABLE_FARAD_PER_M = (100e-12, 150e-12)
 LEAST_POWER_FACTOR = 0.3
 NO_BOUND_A = 1e9
 MOST_LEAKAGE_MA = 3.5
+# No LED light source: what the law asks of those says nothing of these.
+NO_LED = ("incandescent", "fluorescent", "motor", "electronic_transformer", "magnetic_transformer")
 # Least displacement factor at full output by input watts: Regulation (EU) 2019/2020, Annex II, Table 4.
 DISPLACEMENT_LEAST = ((5.0, 0.0), (10.0, 0.5), (25.0, 0.7), (math.inf, 0.9))
 
@@ -192,7 +194,8 @@ def _displacement_short(members: Sequence[Member], site: Site) -> Content:
             quantity(member.traits, "displacement_factor"),
             quantity(member.traits, "input_power_w"),
         )
-        if power is not None and power.high <= DISPLACEMENT_LEAST[0][0]:
+        kind = member.traits.get("load_type", UNKNOWN).content
+        if kind in NO_LED or (power is not None and power.high <= DISPLACEMENT_LEAST[0][0]):
             continue
         if factor is None or power is None:
             told.append(None)
