@@ -58,6 +58,7 @@ def with_consequences(subject: str, traits: Mapping[str, Trait]) -> dict[str, Tr
             Interval(highest_supply_v(rated.low), highest_supply_v(rated.high)),
             "input_voltage_max_v",
         )
+    follow("min_load_w", _least_held(traits), "holding_current_ma")
     if traits.get("switching_element", UNKNOWN).content in CONTACTS:
         follow("max_current_a", _current(traits), "max_load_w")
     return made
@@ -88,3 +89,11 @@ def _rated_voltage(traits: Mapping[str, Trait]) -> Interval | None:
     middle = (low.low + high.high) / 2.0
     nominal = float(min((120, 230, 277, 347), key=lambda volts: abs(volts - middle)))
     return Interval(nominal, nominal) if low.low <= nominal <= high.high else None
+
+
+def _least_held(traits: Mapping[str, Trait]) -> Interval | None:
+    """The least load of a triac by its holding current: 50 mA at 120 V are 6 W (a trade journal)."""
+    held, voltage = traits.get("holding_current_ma", UNKNOWN).content, _rated_voltage(traits)
+    if not isinstance(held, Interval) or voltage is None:
+        return None
+    return Interval(held.low * voltage.low / 1000.0, held.high * voltage.high / 1000.0)

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from compat.dataset.consequences import highest_supply_v
 from compat.engine.site import Site, quantity
 from compat.model.values import UNKNOWN, Content, Interval, Trait
+from compat.physics.light_source_law import greatest_on_mode_power_w
 
 if TYPE_CHECKING:
     from compat.engine.gather import Member
@@ -207,6 +208,31 @@ def _displacement_short(members: Sequence[Member], site: Site) -> Content:
     return None if any(one is None for one in told) else False
 
 
+def _flux_stated(members: Sequence[Member], site: Site) -> Content:
+    return any(_flux_of(member) for member in members)
+
+
+def _flux_of(member: Member) -> Interval | None:
+    """The luminous flux of a lamp; of separate gear the law speaks elsewhere."""
+    is_lamp = member.traits.get("load_type", UNKNOWN).content == "integral_lamp"
+    return quantity(member.traits, "luminous_flux_lumen") if is_lamp else None
+
+
+def _on_mode_above_law(members: Sequence[Member], site: Site) -> Content:
+    """Whether a lamp of stated flux takes more than the law allows; None when it may."""
+    told: list[bool | None] = []
+    for member in members:
+        flux, power = _flux_of(member), quantity(member.traits, "input_power_w")
+        if flux is None:
+            continue
+        limit = greatest_on_mode_power_w(flux, quantity(member.traits, "colour_rendering_index"))
+        if power is None:
+            told.append(None)
+        else:
+            told.append(True if power.low > limit.high else None if power.high > limit.low else False)
+    return True if True in told else None if None in told else False
+
+
 def least_displacement_factor(input_power_w: float) -> float:
     """The least displacement factor at full output that EU law asks of a light source of these watts.
 
@@ -230,4 +256,6 @@ OF_MEMBERS: dict[str, OfMembers] = {
     "driver_ambient_max_celsius": _ambient,
     "driver_ambient_stated": _ambient_stated,
     "displacement_factor_short": _displacement_short,
+    "luminous_flux_stated": _flux_stated,
+    "on_mode_power_above_law": _on_mode_above_law,
 }

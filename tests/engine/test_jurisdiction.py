@@ -1,4 +1,4 @@
-"""Item 40: rules of one place, asked for in the project and by default of none; they speak of light sources."""
+"""Item 40: rules of a place, asked for in the project, by default of none; they speak of light sources."""
 
 from __future__ import annotations
 
