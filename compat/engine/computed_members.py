@@ -208,6 +208,14 @@ def _displacement_short(members: Sequence[Member], site: Site) -> Content:
     return None if any(one is None for one in told) else False
 
 
+def _dim_to_warm_beside_others(members: Sequence[Member], site: Site) -> Content:
+    """Whether known dim-to-warm gear dims beside other gear; None beside gear of which no colour is known."""
+    colours = {member.traits.get("colour", UNKNOWN).content for member in members}
+    if "dim_to_warm" not in colours or len(colours) == 1:
+        return False
+    return None if colours == {"dim_to_warm", None} else True
+
+
 def _flux_stated(members: Sequence[Member], site: Site) -> Content:
     return any(_flux_of(member) for member in members)
 
@@ -256,6 +264,7 @@ OF_MEMBERS: dict[str, OfMembers] = {
     "driver_ambient_max_celsius": _ambient,
     "driver_ambient_stated": _ambient_stated,
     "displacement_factor_short": _displacement_short,
+    "dim_to_warm_beside_others": _dim_to_warm_beside_others,
     "luminous_flux_stated": _flux_stated,
     "on_mode_power_above_law": _on_mode_above_law,
 }

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 
+from compat.dataset.consequences import with_plain_types
 from compat.model.values import UNKNOWN, Content, Interval, TokenSet, Trait
 
 DERIVED = "S0003"
@@ -21,7 +22,7 @@ def derive(said: Traits, defaults: Traits, drivers: int) -> dict[str, Trait]:
     """
     found: dict[str, Trait] = {}
     rules: tuple[Callable[[Traits, Traits, int], dict[str, Trait]], ...] = (
-        _lengths, _control_devices, _segments, _pulled_up, _plain_white,
+        _lengths, _control_devices, _segments, _pulled_up, _plain_white, _plain_types,
         _colour_types, _class_2, _wired_like_the_mains,
     )  # fmt: skip
     for rule in rules:
@@ -105,6 +106,14 @@ def _plain_white(said: Traits, _: Traits, __: int) -> dict[str, Trait]:
         return {}
     tokens = TokenSet(stated.content.sure | {"none"}, stated.content.possible | {"none"})
     return {"colours_commanded": replace(stated, content=tokens)}
+
+
+def _plain_types(said: Traits, _: Traits, __: int) -> dict[str, Trait]:
+    """Types that need no commands of their own are commanded by every controller."""
+    stated = said.get("dali_device_types_commanded", UNKNOWN)
+    if not isinstance(stated.content, TokenSet):
+        return {}
+    return {"dali_device_types_commanded": replace(stated, content=with_plain_types(stated.content))}
 
 
 def _colour_types(said: Traits, _: Traits, __: int) -> dict[str, Trait]:

@@ -285,7 +285,7 @@ def content_text(content: Content, definition: TraitDefinition, vocabulary: Voca
     order = vocabulary.values_of(definition)
     if _is_commanded(definition) and len(content.sure) > 1:
         # That a control needs no command for plain gear is no news beside what it commands.
-        order = [token for token in order if token != "none"]
+        order = tuple(token for token in order if token != "none")
     sure = [vocabulary.symbol(token, definition.choices) for token in order if token in content.sure]
     open_ = [
         vocabulary.symbol(token, definition.choices)

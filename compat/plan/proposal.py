@@ -14,7 +14,7 @@ from compat.engine.site import quantity
 from compat.model.figures import amount_text, digits_to_tell_apart, number_text
 from compat.model.report import Report
 from compat.model.schedule import Schedule
-from compat.model.values import UNKNOWN
+from compat.model.values import UNKNOWN, TokenSet
 from compat.model.verdicts import RANK
 from compat.physics.dmx_universes import UNIVERSE_SLOTS
 from compat.plan.dmx_patch import slot_window, slots_taken
@@ -37,10 +37,17 @@ def with_proposed_lines(check: Check, schedule: Schedule, report: Report) -> Rep
     """
     if any(row.line for row in schedule.rows):
         return report
+    usual, circuits = check.usual_circuits(schedule), check.circuits(schedule)
     outputs = line_outputs(check, report)
+    # A circuit of which nobody says how it is dimmed has no line, whatever output it might have.
+    outputs = {
+        one.id: outputs[one.id]
+        for one in usual
+        if one.id in outputs and (one.output_id or _takes(check, one, outputs[one.id]))
+    }
     by_name, known = (
         {one.id: replace(one, output_id=outputs[one.id]) for one in found if one.id in outputs}
-        for found in (check.usual_circuits(schedule), check.circuits(schedule))
+        for found in (usual, circuits)
     )
     if not by_name:
         return report
@@ -92,6 +99,12 @@ def line_outputs(check: Check, report: Report) -> dict[str, str]:
             found |= dict.fromkeys(taken, chosen)
             choices = {circuit: best for circuit, best in choices.items() if chosen not in best}
     return found
+
+
+def _takes(check: Check, circuit: Circuit, output: str) -> bool:
+    """Whether every driver is known or expected to accept the method of an output."""
+    methods = circuit.values["circuit.methods"]
+    return isinstance(methods, TokenSet) and _method(check, output) in methods.sure
 
 
 def _method(check: Check, output: str) -> str:
@@ -190,7 +203,8 @@ def _notes(packing: Packing, kinds: Mapping[str, _LineKind], known: Mapping[str,
         f"source); on these outputs {bound}."
     ]
     of_circuit = {circuit.id: kind for kind in kinds.values() for circuit in kind.circuits}
-    placed = [name for output, names in packing.bins for name in names if kinds[output].is_open(known[name])]
+    in_bin = {name: kinds[output] for output, names in packing.bins for name in names}
+    placed = [name for name, circuit in known.items() if name in in_bin and in_bin[name].is_open(circuit)]
     if placed:
         more = f" and {len(placed) - MOST_NAMED} more" if len(placed) > MOST_NAMED else ""
         notes.append(f"Placed by usual values, which are no proof: {', '.join(placed[:MOST_NAMED])}{more}.")

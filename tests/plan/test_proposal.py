@@ -191,3 +191,9 @@ def test_no_line_without_a_circuit_on_one(check: Check, tmp_path: Path) -> None:
     report = proposed(check, Schedule(str(tmp_path / "made.csv"), "", (row,)))
     assert report.lines == []
     assert not any("proposed" in note for note in report.notes)
+
+
+def test_a_circuit_of_which_nobody_says_how_it_is_dimmed_has_no_line(check: Check) -> None:
+    (row,) = schedule_of(("A1", "hall", 5)).rows
+    row = replace(row, driver_id=None, output_id=None, driver_traits={})
+    assert proposed(check, replace(schedule_of(), rows=(row,))).lines == []
