@@ -295,7 +295,7 @@ def check(
     if report.circuits and not any(row.line for row in read.rows):
         from compat.plan.proposal import with_proposed_lines
 
-        report = with_proposed_lines(judge, judge.circuits(read), report)
+        report = with_proposed_lines(judge, read, report)
     return CheckResult(report, Path(schedule))
 
 
@@ -306,16 +306,22 @@ def lookup(
     traits: Sequence[str] = (),
     count: int | None = None,
     up_to: int | None = None,
+    light_percent: float | None = None,
+    fade_s: float | None = None,
+    waveform: StrPath | None = None,
     drivers: StrPath | None = None,
     outputs: StrPath | None = None,
     project: StrPath | None = None,
     dataset: StrPath | None = None,
 ) -> LookupResult:
-    """What may control a driver, and how many of it each output and each breaker takes.
+    """What may control a driver, how many of it each output and each breaker takes, and what follows.
 
     ``driver`` is an id or part of a name; ``stated`` maps options such as ``--watts`` to their text
-    and ``traits`` holds ``name=value``; both stand in place of the driver's own. Raises BadInput.
+    and ``traits`` holds ``name=value``; both stand in place of the driver's own. ``light_percent``, 0 to
+    100, is told as a level, ``fade_s`` as a code; ``waveform`` is a CSV file of one second of light
+    (seconds, light). Raises BadInput.
     """
+    from compat.engine.arithmetic import Asked
     from compat.engine.lookup import COUNTS_UP_TO, Looker
     from compat.intake.driver_choice import choose_driver
     from compat.intake.driver_overrides import PLACE, Statements, described_driver
@@ -332,7 +338,13 @@ def lookup(
     base = choose_driver(driver, known, own) if driver is not None else None
     described, name, notes = described_driver(base, overrides, known.vocabulary)
     looker = Looker(known, opened.rules, opened.setting)
-    found = looker.look(described, count, up_to or COUNTS_UP_TO, overrides)
+    measured = None
+    if waveform is not None:
+        from compat.intake.light_waveform import read_waveform
+
+        measured = read_waveform(Path(waveform))
+    asked = Asked(light_percent, fade_s, measured)
+    found = looker.look(described, count, up_to or COUNTS_UP_TO, overrides, asked)
     told = [*notes, *opened.notes, *found.assumptions]
     return LookupResult(found.model_copy(update={"assumptions": told, "driver_name": name}))
 

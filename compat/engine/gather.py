@@ -121,9 +121,14 @@ def gather_rows(
     """The rows taken as one circuit, whatever circuit they name."""
     site = around(site, rows, dataset)
     voltage = site.supply.traits.get("voltage_v", UNKNOWN).content
-    members = tuple(member_of(row, dataset, voltage, site.driver_defaults) for row in rows)
+    where = str(site.supply.traits.get("jurisdiction", UNKNOWN).content).replace("_", "-")
+    members = tuple(
+        member_of(row, dataset, voltage, site.driver_defaults, jurisdiction=where) for row in rows
+    )
     if site.usual is not None:
-        members = tuple(expected_of(member, dataset, voltage, site.usual).member for member in members)
+        members = tuple(
+            expected_of(member, dataset, voltage, site.usual, jurisdiction=where).member for member in members
+        )
     columns: dict[str, Trait] = {}
     for definition in dataset.vocabulary.of_subject("circuit"):
         if definition.gather == "column":

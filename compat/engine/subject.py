@@ -274,6 +274,10 @@ def place_of(origin: Origin | None) -> Place | None:
     return Place(file=origin.file, sheet=origin.sheet, cell=origin.cell, line=origin.line, key=origin.key)
 
 
+def _is_commanded(definition: TraitDefinition) -> bool:
+    return definition.subject == "output" or definition.name.endswith("_commanded")
+
+
 def content_text(content: Content, definition: TraitDefinition, vocabulary: Vocabulary) -> str:
     """A value as people read it: ``38 to 42 W``, ``yes``, ``forward phase or reverse phase``."""
     if content is None:
@@ -285,6 +289,9 @@ def content_text(content: Content, definition: TraitDefinition, vocabulary: Voca
     if isinstance(content, str):
         return vocabulary.symbol(content, definition.choices)
     order = vocabulary.values_of(definition)
+    if _is_commanded(definition) and len(content.sure) > 1:
+        # That a control needs no command for plain gear is no news beside what it commands.
+        order = tuple(token for token in order if token != "none")
     sure = [vocabulary.symbol(token, definition.choices) for token in order if token in content.sure]
     open_ = [
         vocabulary.symbol(token, definition.choices)
