@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from compat.dataset.read import Dataset
 from compat.engine.changes import Changes, Outcome
+from compat.engine.decisive import Footings
 from compat.engine.findings import Judged, because, judge, worst_first
 from compat.engine.gather import Circuit
 from compat.engine.join import verdict_and_place
@@ -18,6 +19,7 @@ from compat.engine.verdicts import Verdicts
 from compat.model.report import CircuitReport, Expected, Finding, Luminaires, OutputReport
 from compat.model.verdicts import RANK, Verdict
 from compat.rulebook.rules import ParsedRule
+from compat.rulebook.usual import usual_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +55,13 @@ class CircuitJudge:
         judged = worst_first([*judged, *self.proven.shared(place)])
         findings = [found.finding for found in judged]
         verdict = verdicts[chosen] if chosen else "unproven"
-        likely = self._expected(place, chosen, judged) if chosen and verdict == "unproven" else None
+        likely, as_so = None, None
+        if chosen and verdict == "unproven":
+            likely = self._expected(place, chosen, judged)
+            usual = Pairing(self.expected.subjects[place], output)
+            taken = usual_of(self.dataset).taken_as_so
+            judged, as_so = Footings(pairing, usual, self.expected.protection, taken).settled(judged)
+            findings = [entry.finding for entry in judged]
         now = Outcome.of(verdict, likely.verdict if likely else verdict)
         others = [self._other(place, other, expected[other]) for other in order if other != chosen]
         return CircuitReport(
@@ -69,7 +77,7 @@ class CircuitJudge:
             bar=self.limits.bar(subject, output) if chosen else None,
             findings=findings,
             remedies=remedies_of(findings),
-            questions=questions_for(judged, verdict, pairing),
+            questions=questions_for(judged, verdict, pairing, as_so),
             cautions=cautions_of(findings),
             other_outputs=others,
             expected=likely,
