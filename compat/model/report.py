@@ -137,9 +137,7 @@ class Finding(Record):
     caution: str = ""
     decisive: bool = field(
         default=False,
-        metadata={
-            "description": "Unproven, and with usual values it does not hold, or only just: to be settled first."
-        },
+        metadata={"description": "Unproven, and usual values leave it open or let it hold only just."},
     )
 
 

@@ -63,7 +63,9 @@ def _enquiries(report: Report) -> Iterator[Line]:
         yield line(("Ask", STRONG), f": no answer is likely to change a verdict; {circuits} still unproven")
     for number, entry in enumerate(shown, 1):
         yield line(f"{number}. {about_text(entry)} ({some(entry.first)}): {asked_text(entry)}", hang=3)
-    more = [count_text(len(first) - len(shown), "more enquiry", "more enquiries")] if first[len(shown) :] else []
+    more = (
+        [count_text(len(first) - len(shown), "more enquiry", "more enquiries")] if first[len(shown) :] else []
+    )
     more += [f"{count_text(others, 'more value')} for a proof"] if others else []
     if more:
         yield line((f"{', '.join(more)}: --details, or --questions FILE", SOFT))
