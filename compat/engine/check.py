@@ -11,7 +11,7 @@ from compat.dataset.overlay import Setting
 from compat.dataset.read import Dataset
 from compat.engine.changes import Changes
 from compat.engine.circuit_report import CircuitJudge
-from compat.engine.decisive import told_as_so
+from compat.engine.decisive import FirstThings, told_as_so
 from compat.engine.enquiries import enquiries_of
 from compat.engine.gather import Circuit, gather_circuits
 from compat.engine.line_report import report_lines
@@ -57,8 +57,9 @@ class Check:
         offer = {output: outputs[output] for output in self.setting.offer}
         limits = LoadLimits(rules)
         changes = Changes(proven, expected, rules, offer, limits, self.setting.circuit_defaults)
+        first = FirstThings(expected, self.setting.circuit_defaults)
         judge = CircuitJudge(
-            self.dataset, rules, offer, outputs, proven, expected, limits, changes, self.brief
+            self.dataset, rules, offer, outputs, proven, expected, limits, changes, first, self.brief
         )
         reports = [judge.report(place) for place in range(len(circuits))]
         lines = self.lines(circuits)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from compat.dataset.read import Dataset
 from compat.engine.changes import Changes, Outcome
-from compat.engine.decisive import Footings
+from compat.engine.decisive import FirstThings
 from compat.engine.findings import Judged, because, judge, worst_first
 from compat.engine.gather import Circuit
 from compat.engine.join import verdict_and_place
@@ -19,7 +19,6 @@ from compat.engine.verdicts import Verdicts
 from compat.model.report import CircuitReport, Expected, Finding, Luminaires, OutputReport
 from compat.model.verdicts import RANK, Verdict
 from compat.rulebook.rules import ParsedRule
-from compat.rulebook.usual import usual_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +38,7 @@ class CircuitJudge:
     expected: Verdicts
     limits: LoadLimits
     changes: Changes
+    first: FirstThings
     brief: bool = False
 
     def report(self, place: int) -> CircuitReport:
@@ -59,9 +59,7 @@ class CircuitJudge:
         likely, as_so = None, None
         if chosen and verdict == "unproven":
             likely = self._expected(place, chosen, judged)
-            usual = Pairing(self.expected.subjects[place], output)
-            taken = usual_of(self.dataset).taken_as_so
-            judged, as_so = Footings(pairing, usual, self.expected.protection, taken).settled(judged)
+            judged, as_so = self.first.settled(place, output, judged)
             findings = [entry.finding for entry in judged]
         now = Outcome.of(verdict, likely.verdict if likely else verdict)
         others = [self._other(place, other, expected[other]) for other in order if other != chosen]

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from compat.engine.findings import Judged
-from compat.engine.protection import Protection, is_shared
-from compat.engine.subject import Pairing
-from compat.model.values import Content
+from compat.engine.gather import Circuit, gather_rows
+from compat.engine.protection import is_shared
+from compat.engine.subject import CircuitSubject, OutputSubject, Pairing, is_open
+from compat.engine.verdicts import Verdicts
+from compat.model.values import Trait
 from compat.model.verdicts import RANK
 from compat.rulebook import nodes
 from compat.rulebook.evaluator import Evaluator
@@ -23,52 +25,64 @@ WISH_TEXT = "what has a dimming method named may be dimmed and is to be"
 
 
 @dataclass(frozen=True, slots=True)
-class Footings:
-    """A circuit on its output as it is ``known``, and as it ``likely`` is with usual values.
+class FirstThings:
+    """Parts what is to be settled first from what can wait; ``expected`` is the footing of usual values."""
 
-    ``protection`` judges protective devices with usual values; ``taken`` are the classes of usual values,
-    by id, that go without saying.
-    """
+    expected: Verdicts
+    defaults: Mapping[str, Trait]
+    _as_so: dict[int, tuple[Circuit, CircuitSubject]] = field(default_factory=dict)
 
-    known: Pairing
-    likely: Pairing
-    protection: Protection
-    taken: Mapping[str, str]
+    def settled(
+        self, place: int, output: OutputSubject, judged: Sequence[Judged]
+    ) -> tuple[list[Judged], frozenset[str]]:
+        """The findings of a circuit with those marked that come first, and of the traits that they leave
+        open those that go without saying.
 
-    def settled(self, judged: Sequence[Judged]) -> tuple[list[Judged], frozenset[str]]:
-        """The findings with those marked that come first, and the traits that go without saying.
-
-        A finding waits that holds on what goes without saying, or with room to spare.
+        A finding waits that holds by what goes without saying, or by usual figures with room to spare.
         """
+        likely = Pairing(self.expected.subjects[place], output)
+        sure = Pairing(self._with_what_is_so(place), output)
         names = dict.fromkeys(name for found in judged for name in found.open_names)
-        as_so = frozenset(name for name in names if self._goes_without_saying(name))
-        return [self._marked(found, as_so) for found in judged], as_so
+        as_so = frozenset(name for name in names if not is_open(sure.content(name)))
+        return [
+            replace(found, finding=replace(found.finding, decisive=True))
+            if found.finding.verdict == "unproven" and self._comes_first(found, sure, likely)
+            else found
+            for found in judged
+        ], as_so
 
-    def _marked(self, found: Judged, as_so: frozenset[str]) -> Judged:
-        if found.finding.verdict != "unproven" or not self._comes_first(found, as_so):
-            return found
-        return replace(found, finding=replace(found.finding, decisive=True))
+    def _with_what_is_so(self, place: int) -> CircuitSubject:
+        """The circuit with nothing more in its gaps than what goes without saying."""
+        circuit = self.expected.circuits[place]
+        known = self._as_so.get(id(circuit.values))
+        if known is None:
+            protection = self.expected.protection
+            usual = protection.site.usual
+            site = replace(protection.site, usual=usual.as_so if usual else None)
+            rows = [member.row for member in circuit.members]
+            made = gather_rows(circuit.id, rows, protection.dataset, site, self.defaults)
+            # The circuit is kept beside it so that its identity cannot pass to another.
+            known = self._as_so[id(circuit.values)] = (
+                circuit,
+                CircuitSubject(protection.dataset, made, site),
+            )
+        return known[1]
 
-    def _comes_first(self, found: Judged, as_so: frozenset[str]) -> bool:
-        likely, circuit = self.likely, self.likely.circuit.circuit
+    def _comes_first(self, found: Judged, sure: Pairing, likely: Pairing) -> bool:
+        if sure.code(found.rule) == YES:
+            return False
         if is_shared(found.rule):
-            likely = self.protection.pairing_of(found.rule, circuit)  # type: ignore[arg-type]
+            circuit = likely.circuit.circuit
+            assert isinstance(circuit, Circuit)
+            likely = self.expected.protection.pairing_of(found.rule, circuit)
         if likely.code(found.rule) != YES:
             return True
         if RANK[found.rule.rule.breach] < RANK["fails"]:
             return False
-
-        def content(name: str) -> Content:
-            return (likely if name in as_so else self.known).content(name)
-
         bit_of = likely.dataset.vocabulary.bit_of
-        sure, usual = Evaluator(content, bit_of), Evaluator(likely.content, bit_of)
-        return not _has_room(found.rule.condition, True, sure, usual)
-
-    def _goes_without_saying(self, name: str) -> bool:
-        usual = [one for one in self.likely.inputs(name) if one.basis == "usual"]
-        keys = (one.place.key if one.place else None for one in usual)
-        return bool(usual) and (name == WISH or all(key and key.split()[0] in self.taken for key in keys))
+        return not _has_room(
+            found.rule.condition, True, Evaluator(sure.content, bit_of), Evaluator(likely.content, bit_of)
+        )
 
 
 def _has_room(node: TruthNode, wanted: bool, sure: Evaluator, usual: Evaluator) -> bool:

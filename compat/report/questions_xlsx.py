@@ -76,7 +76,9 @@ def _rows(about: str, question: Question, circuits: Sequence[str], report: Repor
         if one.circuit in circuits and question.name in asked:
             usual = one.expected.usual if one.expected else []
             whose = (known for known in usual if known.name == question.name)
-            told = next((_brief(known.text) for known in whose if not about or known.label.endswith(about)), "")
+            told = next(
+                (_brief(known.text) for known in whose if not about or known.label.endswith(about)), ""
+            )
             taken.setdefault(told, []).append(one.circuit)
     if about:
         taken = {" or ".join(filter(None, taken)): [name for names in taken.values() for name in names]}
