@@ -115,6 +115,12 @@ class CheckResult:
 
         return render_questions(self.report, self.vocabulary or load_dataset().vocabulary)
 
+    def to_pdf(self) -> bytes:
+        """The check as papers for issue; equal bytes for equal reports. Raises BadInput without typst."""
+        from compat.report.pdf import render_pdf
+
+        return render_pdf(self.report)
+
     def since(self, earlier: StrPath, width: int = 100, colour: bool = False) -> str:
         """What got better, worse, new or gone since an earlier report in JSON. Raises BadInput."""
         from compat.report.since import read_states, render_since, since

@@ -47,6 +47,7 @@ class ReportFormat(StrEnum):
     markdown = "markdown"
     jsonl = "jsonl"
     xlsx = "xlsx"
+    pdf = "pdf"
     sarif = "sarif"
     junit = "junit"
     annotations = "annotations"
@@ -123,8 +124,8 @@ def check(
     )
     if questions is not None:
         give_bytes(result.to_questions(), questions)
-    if format is ReportFormat.xlsx:
-        give_bytes(result.to_xlsx(), output)
+    if format in (ReportFormat.xlsx, ReportFormat.pdf):
+        give_bytes(result.to_xlsx() if format is ReportFormat.xlsx else result.to_pdf(), output)
     else:
         give(_rendered(result, format, details, since, output is None), output)
     raise typer.Exit(exit_code(result.report, fail_on))
