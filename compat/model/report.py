@@ -173,6 +173,7 @@ class Expected(Record):
     rule: str | None = None
     slug: str | None = None
     because: str = ""
+    remedy: str = ""
     usual: list[Input] = field(
         default_factory=list,
         metadata=NONE_LISTED | {"description": "The usual values that stand for the missing ones."},

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 
 from compat.model.report import Enquiry, Question, Report
-from compat.report.actions import Action, actions_of, open_hazards, short_name
+from compat.report.actions import Action, actions_of, in_sentence, open_hazards
 from compat.report.lines import SOFT, STRONG, STYLE, Line, line
 from compat.report.states import COLOUR, FINE, IN_DOUBT, TO_CHANGE, State, state_of
 
@@ -14,7 +14,6 @@ MOST_ENQUIRIES = 5
 MOST_ASKED = 2
 MOST_NAMES = 4
 MOST_KINDS = 3
-LOOKED = ": what would help is told by --details"
 CHANGED = ": every change was judged, and then it works where nothing else is said"
 
 
@@ -26,7 +25,7 @@ def state_style(state: State) -> str:
 def answer_lines(report: Report) -> Iterator[Line]:
     """The answer to a check in sections; a section that has nothing to tell is left out."""
     yield from _section("Change before you buy", actions_of(report, TO_CHANGE), CHANGED)
-    yield from _section("Look at these", actions_of(report, IN_DOUBT), LOOKED)
+    yield from _section("Look at these", actions_of(report, IN_DOUBT))
     yield from _enquiries(report)
     yield line()
     yield from _kinds(report)
@@ -40,9 +39,7 @@ def _section(heading: str, actions: Sequence[Action], note: str = "") -> Iterato
     yield line()
     yield line((heading, STRONG), (note, SOFT))
     for action in actions:
-        # What is in doubt is asked first; what else would help is told with the details.
-        change = action.change if action.state in TO_CHANGE else ""
-        said = " ".join(filter(None, (action.reason, change, *action.cautions)))
+        said = " ".join(filter(None, (action.reason, action.change, *action.cautions)))
         state = (action.state, state_style(action.state))
         yield line(state, " ", ("; ".join(action.names), STRONG), f": {said}", hang=2)
 
@@ -107,7 +104,7 @@ def _kinds(report: Report) -> Iterator[Line]:
     kinds = count_text(len(report.kinds), "kind") + " of output"
     serve = "serves" if len(report.kinds) == 1 else "serve"
     of = count_text(len(report.circuits), "circuit")
-    named = [f"{len(kind.circuits)} x {short_name(kind.name)} ({kind.output})" for kind in report.kinds]
+    named = [f"{len(kind.circuits)} x {in_sentence(kind.name, kind.output)}" for kind in report.kinds]
     yield line(("Buy", STRONG), f": {kinds} {serve} {served} of {of}: {some(named, MOST_KINDS)}", hang=2)
 
 
