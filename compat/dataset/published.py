@@ -14,13 +14,14 @@ from compat.model.checks import ChecksReport
 from compat.model.equipment import SUBJECT_OF, Entry
 from compat.model.exceptions import ExceptionsFile
 from compat.model.lookup import Lookup, OutputLookup
-from compat.model.plan import DaliAddresses, DmxPatch
+from compat.model.plan import DaliAddresses, DmxPatch, Plan
 from compat.model.project import Project
 from compat.model.record import Record
 from compat.model.relation import Relation
 from compat.model.report import Report
 from compat.model.rule import Cases, Rule
 from compat.model.source import Source
+from compat.model.system import SystemFile
 from compat.model.usual import UsualFile
 from compat.model.values import BASES
 from compat.model.vocabulary import TraitDefinition, Vocabulary
@@ -45,6 +46,8 @@ def schemas(vocabulary: Vocabulary) -> dict[str, dict[str, Any]]:
         "report": Report,
         "lookup": Lookup,
         "output_lookup": OutputLookup,
+        "system": SystemFile,
+        "plan": Plan,
         "dmx_patch": DmxPatch,
         "dali_addresses": DaliAddresses,
         "checks": ChecksReport,

@@ -14,7 +14,7 @@ from compat.engine.circuit_report import CircuitJudge
 from compat.engine.enquiries import enquiries_of
 from compat.engine.gather import Circuit, gather_circuits
 from compat.engine.line_report import report_lines
-from compat.engine.lines import Line, gather_lines, is_of_line, taken_as_good, with_line_columns
+from compat.engine.lines import Line, gather_lines, taken_as_good, with_line_columns
 from compat.engine.needs import kinds_of
 from compat.engine.protection import is_shared
 from compat.engine.ranking import LoadLimits
@@ -25,7 +25,7 @@ from compat.model.cautions import STANDING_CAUTION
 from compat.model.report import DatasetStamp, Input, Report
 from compat.model.schedule import Schedule
 from compat.model.verdicts import VERDICTS
-from compat.rulebook.rules import ParsedRule
+from compat.rulebook.rules import ParsedRule, is_of_circuit
 
 SITE_SUBJECTS = ("supply", "breaker", "cable", "source_impedance")
 
@@ -43,7 +43,7 @@ class Check:
         """Judge every circuit of a schedule, and every line that circuits share."""
         circuits = self.circuits(schedule)
         outputs = self._outputs(circuits)
-        rules = [rule for rule in self.rules if not (is_shared(rule) or is_of_line(rule))]
+        rules = [rule for rule in self.rules if is_of_circuit(rule) and not is_shared(rule)]
         proven = self._verdicts(circuits, outputs, rules, self.site)
         usual = [
             known if known.is_like(filled) else filled
