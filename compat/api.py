@@ -6,7 +6,7 @@ Everything heavier than this file is loaded when it is used. Inputs that cannot 
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from compat.dataset.read import Dataset
     from compat.engine.check import Check
     from compat.model.lookup import Lookup, OutputLookup
-    from compat.model.plan import DaliAddresses, DmxPatch
+    from compat.model.plan import DaliAddresses, DmxPatch, Plan
     from compat.model.report import CircuitReport, LineReport, Report
     from compat.model.rule import Case
     from compat.model.schedule import Schedule
@@ -191,6 +191,29 @@ class OutputLookupResult:
 
 @dataclass(frozen=True)
 class PlanResult:
+    """A plan of the house. ``plan`` is the whole of it, as ``plan.schema.json`` has it."""
+
+    plan: Plan
+
+    @property
+    def is_complete(self) -> bool:
+        """Whether the kind holds the house as far as is known, and every circuit has a place."""
+        plan = self.plan
+        return bool(plan.circuits) and not (plan.left_out or plan.not_planned or plan.fits[0].holds == "no")
+
+    def to_json(self) -> str:
+        """The plan as JSON, by the published schema."""
+        return self.plan.model_dump_json(indent=2) + "\n"
+
+    def to_text(self, width: int = 100, colour: bool = False) -> str:
+        """The plan in lines of at most ``width`` characters, of which there are at least 40."""
+        from compat.report.plan_text import render_plan
+
+        return render_plan(self.plan, width, colour)
+
+
+@dataclass(frozen=True)
+class AddressResult:
     """A table that goes to site; ``plan`` is the whole of it."""
 
     plan: DmxPatch | DaliAddresses
@@ -354,6 +377,36 @@ def lookup_output(
 
 
 def plan(
+    schedule: StrPath,
+    *,
+    system: str | None = None,
+    drivers: StrPath | None = None,
+    outputs: StrPath | None = None,
+    project: StrPath | None = None,
+    dataset: StrPath | None = None,
+    sheet: str | None = None,
+    types: str | None = None,
+    map: StrPath | None = None,
+    progress: Callable[[str], None] = lambda told: None,
+) -> PlanResult:
+    """Which kind of system holds the house of a schedule, and where each circuit goes on it.
+
+    ``system`` is the id or slug of a kind, or a file that describes one; without it all kinds of the dataset
+    are held against the house and the best is planned. What the house needs stands in the project file.
+    Raises BadInput.
+    """
+    from compat.dataset.systems import chosen_systems
+    from compat.model.needs import Needs
+    from compat.plan.whole_plan import plan_house
+
+    inputs = Inputs(dataset, drivers, outputs, project)
+    judge, read = open_schedule(schedule, inputs, sheet, types, map)
+    kinds = chosen_systems(judge.dataset, system)
+    needs = judge.setting.project.needs or Needs()
+    return PlanResult(plan_house(judge, read, kinds, needs, progress))
+
+
+def addresses(
     kind: Literal["dali", "dmx"],
     schedule: StrPath,
     *,
@@ -364,7 +417,7 @@ def plan(
     sheet: str | None = None,
     types: str | None = None,
     map: StrPath | None = None,
-) -> PlanResult:
+) -> AddressResult:
     """Start addresses of the DMX luminaires of a schedule, or short addresses of its DALI control gear.
 
     Raises BadInput.
@@ -377,8 +430,8 @@ def plan(
     circuits = judge.circuits(read)
     lines = judge.lines(circuits)
     if kind == "dmx":
-        return PlanResult(dmx_patch(read, circuits, lines, judge.dataset))
-    return PlanResult(dali_addresses(read, circuits, lines, judge.dataset, judge.rules, judge.site))
+        return AddressResult(dmx_patch(read, circuits, lines, judge.dataset))
+    return AddressResult(dali_addresses(read, circuits, lines, judge.dataset, judge.rules, judge.site))
 
 
 @dataclass(frozen=True, slots=True)

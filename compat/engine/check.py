@@ -43,15 +43,8 @@ class Check:
         """Judge every circuit of a schedule, and every line that circuits share."""
         circuits = self.circuits(schedule)
         outputs = self._outputs(circuits)
-        rules = [rule for rule in self.rules if is_of_circuit(rule) and not is_shared(rule)]
-        proven = self._verdicts(circuits, outputs, rules, self.site)
-        usual = [
-            known if known.is_like(filled) else filled
-            for known, filled in zip(circuits, self._circuits(schedule, self.usual_site), strict=True)
-        ]
-        # Around the same circuit the site is another where the usual breaker stands in.
-        like = proven.subjects if self.usual_site.breaker is self.site.breaker else ()
-        expected = self._verdicts(usual, outputs, rules, self.usual_site, like)
+        rules = self.circuit_rules
+        proven, expected = self.footings(schedule, circuits, outputs)
         offer = {output: outputs[output] for output in self.setting.offer}
         limits = LoadLimits(rules)
         changes = Changes(proven, expected, rules, offer, limits, self.setting.circuit_defaults)
@@ -81,6 +74,25 @@ class Check:
             enquiries=enquiries_of(reports, lines_told),
             kinds=kinds_of(reports, proven, expected, offer),
         )
+
+    @property
+    def circuit_rules(self) -> list[ParsedRule]:
+        """The rules that judge one circuit on one output, in telling order."""
+        return [rule for rule in self.rules if is_of_circuit(rule) and not is_shared(rule)]
+
+    def footings(
+        self, schedule: Schedule, circuits: Sequence[Circuit], outputs: Mapping[str, OutputSubject]
+    ) -> tuple[Verdicts, Verdicts]:
+        """The verdicts of circuits on outputs by what is known, and with usual values in the gaps."""
+        rules = self.circuit_rules
+        proven = self._verdicts(circuits, outputs, rules, self.site)
+        usual = [
+            known if known.is_like(filled) else filled
+            for known, filled in zip(circuits, self._circuits(schedule, self.usual_site), strict=True)
+        ]
+        # Around the same circuit the site is another where the usual breaker stands in.
+        like = proven.subjects if self.usual_site.breaker is self.site.breaker else ()
+        return proven, self._verdicts(usual, outputs, rules, self.usual_site, like)
 
     @property
     def site(self) -> Site:

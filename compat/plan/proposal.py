@@ -54,7 +54,7 @@ def with_proposed_lines(check: Check, circuits: Sequence[Circuit], report: Repor
     sharing: dict[str, list[Circuit]] = {}
     for name, circuit in by_name.items():
         sharing.setdefault(outputs[name], []).append(circuit)
-    kinds = [_LineKind(check, output, sharing[output]) for output in sorted(sharing)]
+    kinds = [LineKind(check, output, sharing[output]) for output in sorted(sharing)]
     kinds.sort(key=lambda kind: (kind.kind in ONE_CIRCUIT_KINDS, kind.kind))
     packing = pack(
         (item for kind in kinds for item in kind.items()),
@@ -118,12 +118,13 @@ def _strength(check: Check, output: str) -> tuple[bool, float, float, int]:
 
 
 @dataclass(slots=True)
-class _LineKind:
+class LineKind:
     """The circuits that may share a line, since one kind of output commands them."""
 
     check: Check
     output: str
     circuits: list[Circuit]
+    spare_share: float = SPARE_SHARE
     kind: str = field(init=False)
     window: int = field(init=False)
     rules: dict[str, RuleCapacity] = field(init=False)
@@ -151,7 +152,7 @@ class _LineKind:
 
     def limits(self) -> dict[str, Capacity]:
         """What one line holds; nothing is kept free of what a zone has."""
-        limits = {rule: Capacity(capacity.most, SPARE_SHARE) for rule, capacity in self.rules.items()}
+        limits = {rule: Capacity(capacity.most, self.spare_share) for rule, capacity in self.rules.items()}
         if self.kind in ONE_CIRCUIT_KINDS:
             limits[CIRCUITS] = Capacity(1.0)
         if self.window < UNIVERSE_SLOTS:
@@ -182,7 +183,7 @@ class _LineKind:
         return f"needs {number_text(weight, digits)} of {limit} ({label})"
 
 
-def _notes(packing: Packing, kinds: Mapping[str, _LineKind]) -> list[str]:
+def _notes(packing: Packing, kinds: Mapping[str, LineKind]) -> list[str]:
     """What is proposed, how far it may be from the best, and what is on no line."""
     count = len(packing.bins)
     vocabulary = next(iter(kinds.values())).check.dataset.vocabulary
