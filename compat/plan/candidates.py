@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from compat.dataset.systems import SystemKind
+from compat.dataset.systems import SystemKind, read_systems
 from compat.engine.check import Check
 from compat.engine.findings import because
 from compat.engine.gather import Circuit
@@ -50,9 +50,8 @@ class Judgement:
         """Judge each circuit on each output once; ``in_boxes`` of wall switches as the schedule has them."""
         schedule = schedule if in_boxes else _at_the_source(schedule)
         circuits = check.circuits(schedule)
-        names = {output for kind in kinds for module in kind.file.modules for output in module.outputs}
-        names |= set(check.setting.offer)
-        names |= {circuit.output_id for circuit in circuits if circuit.output_id}
+        known = [*kinds, *read_systems(check.dataset)]
+        names = {output for kind in known for module in kind.file.modules for output in module.outputs}
         table = check.dataset.tables["outputs"]
         outputs = {name: OutputSubject(check.dataset, table[name]) for name in sorted(names)}
         proven, expected = check.footings(schedule, circuits, outputs)
@@ -72,7 +71,7 @@ class Judgement:
         return verdict, self.expected.all_of(place)[output] if verdict == "unproven" else None
 
     def is_held_by_any(self, place: int) -> bool:
-        """Whether any output that is known holds the circuit."""
+        """Whether an output of any kind that is known holds the circuit."""
         return any(self.tier(place, output) is not None for output in self.outputs)
 
     def quantity(self, place: int, name: str) -> Interval | None:
@@ -123,9 +122,13 @@ class Judgement:
         )
 
     def _may_serve(self, place: int, output: str) -> bool:
-        """Whether an output works by a method that is wanted and that the luminaires may accept."""
+        """Whether an output is of the supply, and of a method that is wanted and may be accepted."""
         method = self.outputs[output].content("output.method")
         methods = self.proven.subjects[place].content("circuit.methods")
+        voltage = self.proven.subjects[place].content("supply.voltage_v")
+        rated = self.outputs[output].content("output.input_voltage_max_v")
+        if isinstance(voltage, Interval) and isinstance(rated, Interval) and rated.high < voltage.low:
+            return False
         accepted = not isinstance(methods, TokenSet) or method in methods.possible
         return accepted and (method == "switched") == self.is_switched(place)
 
@@ -150,7 +153,8 @@ def choose(judgement: Judgement, kind: SystemKind) -> dict[int, Choice]:
     """A module and output for each circuit that the kind holds, by its place in the schedule.
 
     The output that the schedule names goes first where the kind has it. Then the surest verdict; what is only
-    switched goes on a relay; of the rest, each module that serves most circuits, so that there are few.
+    switched goes on a relay; of the rest, modules of many outputs and those that serve most circuits, so that
+    there are few.
     """
     open_choices: dict[int, dict[str, Choice]] = {}
     for place, circuit in enumerate(judgement.circuits):
@@ -165,10 +169,11 @@ def choose(judgement: Judgement, kind: SystemKind) -> dict[int, Choice]:
             for choice in equal:
                 open_choices[place].setdefault(choice.module.id, choice)
     order = {module.id: number for number, module in enumerate(kind.file.modules)}
+    sizes = {module.id: module.output_count for module in kind.file.modules}
     chosen: dict[int, Choice] = {}
     while open_choices:
         served = Counter(module for choices in open_choices.values() for module in choices)
-        most = max(served, key=lambda module: (served[module], -order[module]))
+        most = max(served, key=lambda module: (sizes[module], served[module], -order[module]))
         for place in [place for place, choices in open_choices.items() if most in choices]:
             chosen[place] = open_choices.pop(place)[most]
     return dict(sorted(chosen.items()))

@@ -10,7 +10,7 @@ from compat.dataset.read import Dataset
 from compat.engine.findings import Judged, judge
 from compat.engine.subject import OutputSubject, Pairing, Subject
 from compat.model.needs import Needs
-from compat.model.plan import FitFinding, Head, HeadFit, PlanQuestion, SystemFit
+from compat.model.plan import FitFinding, Head, HeadFit, Part, PlanQuestion, SystemFit
 from compat.model.report import Amount
 from compat.model.values import UNKNOWN, Trait
 from compat.model.verdicts import RANK, worst
@@ -93,10 +93,15 @@ def _finding(entry: Judged, house: House, dataset: Dataset) -> FitFinding:
         relation=finding.relation,
         limit=limit,
         spare=spare,
-        parts=house.parts if finding.slug in COUNTED else [],
+        parts=_parts(finding.slug, house),
         changes=list(rule.rule.remedies) if finding.verdict in (*BROKEN, "marginal") else [],
         questions=[rule.rule.ask_for[name] for name in entry.open_names if name in rule.rule.ask_for],
     )
+
+
+def _parts(slug: str, house: House) -> list[Part]:
+    later = [Part(label="added later", count=house.added_later)] if house.added_later else []
+    return {COUNTED[0]: house.parts, COUNTED[1]: [*house.parts, *later]}.get(slug, [])
 
 
 def heads_of(findings: Sequence[FitFinding]) -> list[HeadFit]:
@@ -198,9 +203,9 @@ def _tips_over(findings: Sequence[FitFinding]) -> list[str]:
     ]
     holding.sort(key=lambda finding: -(share_used(finding) or 0.0))
     return [
-        f"up to {finding.spare:g} more {finding.label}"
+        f"{finding.spare:g} more {finding.label}"
         for finding in holding
-        if finding.limit is not None and finding.limit.unit == "count" and finding.spare is not None
+        if finding.slug in GROWS and finding.spare is not None
     ]
 
 

@@ -23,6 +23,7 @@ class House:
 
     values: Mapping[str, Content]
     parts: list[Part]
+    added_later: int
     hubs: int
 
 
@@ -46,7 +47,7 @@ def house_of(needs: Needs, assignment: Assignment, panels: Panels, heat: Mapping
         **_of_controls(needs),
         **_of_program(needs),
     }
-    return House({f"house.{name}": content for name, content in values.items()}, parts, hubs)
+    return House({f"house.{name}": content for name, content in values.items()}, parts, growth or 0, hubs)
 
 
 def spare_outputs(assignment: Assignment) -> int:
@@ -102,7 +103,9 @@ def _hubs(parts: list[Part], assignment: Assignment) -> int:
     if each is None:
         return 1
     room = each.low - (1 if "hub" in _counted(assignment) else 0)
-    return max(1, math.ceil(sum(part.count for part in parts) / room)) if room > 0 else 1
+    most = quantity(assignment.kind.traits, "hubs_max")
+    needed = max(1, math.ceil(sum(part.count for part in parts) / room)) if room > 0 else 1
+    return int(min(needed, most.high)) if most else needed
 
 
 def _holds(assignment: Assignment) -> float:

@@ -146,8 +146,8 @@ def _left_out(left_out: list[LeftOut]) -> Iterator[Line]:
     other = [entry for entry in left_out if entry.any_kind]
     none = [entry for entry in left_out if not entry.any_kind]
     for heading, entries in (
-        ("Left out: an output of another kind holds these", other),
-        ("Left out: no output that is known holds these; mend the schedule first, as a check says", none),
+        ("Left out: another kind holds these", other),
+        ("Left out: no kind holds these; mend the schedule first, as a check says", none),
     ):
         if entries:
             yield line()
