@@ -65,7 +65,8 @@ class SystemFit(Record):
     """One kind of system held against the house.
 
     ``holds`` is ``open`` where an answer that is missing decides. ``cost`` is there only where the user gave
-    a price for every part. ``tips_over`` says how far the house may grow, nearest limit first.
+    a price for every part. ``tips_over`` says how far the house may grow, nearest limit first. ``scale``
+    orders kinds by how much there is to buy, plan and program, 1 the least.
     """
 
     system: str
@@ -81,6 +82,7 @@ class SystemFit(Record):
     changes: list[str]
     tips_over: list[str]
     cost: float | None = None
+    scale: int = 1
     summary: str = ""
     later_changes: str = ""
 

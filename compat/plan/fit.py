@@ -23,6 +23,13 @@ SCOPE = "system"
 FAMILY = "system-"
 HEADS: tuple[Head, ...] = ("size", "installation", "loads", "control points", "programming")
 BROKEN = ("fails", "hazard")
+GROWS = (
+    "devices-above-system",
+    "wall-controls-above-system",
+    "scenes-above-system",
+    "clocks-above-system",
+    "rail-units-above-panels",
+)
 COUNTED = ("devices-above-system", "later-devices-above-system")
 
 
@@ -189,6 +196,7 @@ def system_fit(one: Built, rank: int, needs: Needs) -> SystemFit:
         changes=list(dict.fromkeys(change for finding in broken for change in finding.changes)),
         tips_over=_tips_over(one.findings),
         cost=cost_of(one, needs),
+        scale=file.scale,
         summary=file.summary,
         later_changes=file.later_changes,
     )
@@ -197,9 +205,7 @@ def system_fit(one: Built, rank: int, needs: Needs) -> SystemFit:
 def _tips_over(findings: Sequence[FitFinding]) -> list[str]:
     """How much more of each thing there may be, what is nearest its limit first."""
     holding = [
-        finding
-        for finding in findings
-        if finding.verdict == "works" and share_used(finding) is not None and finding.slug != COUNTED[1]
+        finding for finding in findings if finding.verdict == "works" and share_used(finding) is not None
     ]
     holding.sort(key=lambda finding: -(share_used(finding) or 0.0))
     return [

@@ -10,6 +10,7 @@ from compat.model.figures import number_text
 from compat.model.plan import FitFinding, HeadFit, LeftOut, Plan, SystemFit
 from compat.report.lines import SOFT, STRONG, STYLE, Line, line, listed
 from compat.report.page import LEAST_WIDTH, render_lines
+from compat.report.states import IN_DOUBT, STATES, state_by
 
 HOLDS = {"yes": "holds it", "no": "does not hold it", "open": "not settled"}
 HOLDS_STYLE = {"yes": STYLE["works"], "no": STYLE["fails"], "open": STYLE["unproven"]}
@@ -31,6 +32,7 @@ def _lines(plan: Plan) -> Iterator[Line]:
     yield line()
     yield from _heads(best)
     yield from _built(plan)
+    yield from _in_doubt(plan)
     yield from _left_out(plan.left_out)
     yield from _not_planned(plan)
     yield from _others(plan)
@@ -52,7 +54,8 @@ def _lines(plan: Plan) -> Iterator[Line]:
 def _answer(plan: Plan) -> str:
     best = plan.fits[0]
     if best.holds == "yes":
-        return "the smallest kind that holds the house." if len(plan.fits) > 1 else "it holds the house."
+        smallest = len(plan.fits) > 1 and best.scale == min(f.scale for f in plan.fits if f.holds == "yes")
+        return "the smallest kind that holds the house." if smallest else "it holds the house."
     if best.holds == "open":
         asked = len(plan.questions)
         return f"nothing known stands against it; {_count(asked, 'answer')} {_is(asked)} missing."
@@ -73,7 +76,7 @@ def _heads(fit: SystemFit) -> Iterator[Line]:
         yield from listed("What it lacks", fit.lost, 0)
         yield from listed("What would have to change", fit.changes, 0)
     if fit.tips_over:
-        yield line(f"{', '.join(fit.tips_over)}.", lead=("How far the house may grow: ", STRONG))
+        yield line(f"{', '.join(fit.tips_over)}.", lead=("It holds so many more: ", STRONG))
     if fit.cost is not None:
         yield line(f"{number_text(fit.cost, 6)} at your prices.", lead=("Cost of the parts: ", STRONG))
 
@@ -134,12 +137,23 @@ def _built(plan: Plan) -> Iterator[Line]:
         many = f"{one.used} {unit}{'' if one.used == 1 else 's' if unit == 'universe' else 'es'}"
         told = f"{one.kind}, {_count(len(one.circuits), 'circuit')}, {many}"
         yield line(told, indent=2, lead=(f"line {one.line}: ", STRONG))
-    expected = sum(1 for circuit in plan.circuits if circuit.expected)
-    if expected:
-        proven = len(plan.circuits) - expected
-        yield line(
-            f"{_count(proven, 'circuit')} proven, {expected} expected to work on usual values.", indent=2
-        )
+    states = Counter(state_by(circuit.verdict, circuit.expected) for circuit in plan.circuits)
+    yield line(", ".join(f"{states[state]} {state}" for state in STATES if state in states), indent=2)
+
+
+def _in_doubt(plan: Plan) -> Iterator[Line]:
+    """What has a place and is not known to work there."""
+    doubtful = [c for c in plan.circuits if state_by(c.verdict, c.expected) in IN_DOUBT]
+    lines = [one for one in plan.lines if one.verdict not in (None, "works")]
+    told = [
+        f"{state}: {', '.join(c.circuit for c in doubtful if state_by(c.verdict, c.expected) == state)}"
+        for state in IN_DOUBT
+        if any(state_by(c.verdict, c.expected) == state for c in doubtful)
+    ]
+    told += [f"line {one.line}: {state_by(one.verdict, None)}" for one in lines if one.verdict]
+    if told:
+        yield line()
+        yield from listed("Placed, but look at these: a check tells why", told, 0)
 
 
 def _left_out(left_out: list[LeftOut]) -> Iterator[Line]:
