@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from compat.dataset.systems import SystemKind
 from compat.engine.gather import Circuit, label_of
@@ -128,15 +128,14 @@ class _Lines:
                 named.setdefault(label, []).append(place)
             else:
                 without.setdefault(choice.output, []).append(place)
-        stated = {line.id: line for line in check.lines(self.judgement.circuits)}
         self.named = frozenset(named)
-        for label, places in named.items():
-            line = stated[label]
-            on = {self.judgement.circuits[place].id for place in places}
-            if len(on) < len(line.circuits):
-                line = check.lines([circuit for circuit in line.circuits if circuit.id in on])[0]
-            self._add(line, places)
-        self._propose(without, set(stated))
+        for line in check.lines([self._circuit(place) for places in named.values() for place in places]):
+            self._add(line, named[line.id])
+        self._propose(without, set(named))
+
+    def _circuit(self, place: int) -> Circuit:
+        """A circuit on the output that it has in the plan, whatever the schedule names."""
+        return replace(self.judgement.circuits[place], output_id=self.chosen[place].output)
 
     def _propose(self, without: Mapping[str, list[int]], taken: set[str]) -> None:
         number = 0
@@ -145,7 +144,7 @@ class _Lines:
             sort = LineKind(
                 self.judgement.check,
                 output,
-                [self.judgement.circuits[place] for place in places],
+                [self._circuit(place) for place in places],
                 self.spare_share,
             )
             limits = sort.limits()
@@ -155,7 +154,7 @@ class _Lines:
                 while (label := f"L{number}") in taken:
                     number += 1
                 on = [circuits[name] for name in names]
-                self._add(sort.line(label, [self.judgement.circuits[place] for place in on]), on)
+                self._add(sort.line(label, [self._circuit(place) for place in on]), on)
             for excess in packing.without_spare:
                 told = f"{sort.words(excess)}: fits, without {self.spare_share:.0%} spare"
                 self.notes.append(f"Circuit {excess.name} has a line of its own: {told}.")

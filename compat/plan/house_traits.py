@@ -143,7 +143,7 @@ def _rail(
 ) -> dict[str, Content]:
     sizes = list(panels.rail_units.values())
     known = [size for size in sizes if size is not None]
-    needed = math.fsum(module.kind.rail_units for module in assignment.modules)
+    needed = math.fsum(module.kind.rail_units for module in [*assignment.hubs, *assignment.modules])
     stated = {place.name: place.heat_most_w for place in needs.panels or [] if place.heat_most_w}
     shares = [heat.get(name, 0.0) / most for name, most in stated.items() if most]
     return {

@@ -96,7 +96,10 @@ def _head_texts(head: HeadFit) -> list[str]:
 
 def _with_parts(finding: FitFinding) -> str:
     """``103 devices counted, 100 held: 61 circuits, 34 wall controls``."""
-    parts = ", ".join(f"{part.count} {part.label}" for part in finding.parts)
+    parts = ", ".join(
+        f"{part.count} {part.label.removesuffix('s') if part.count == 1 else part.label}"
+        for part in finding.parts
+    )
     if finding.verdict == "works" and finding.demand and finding.limit:
         told = f"{finding.demand.text} {finding.label}, {finding.limit.text} held"
     else:
