@@ -190,11 +190,12 @@ def _modules(
             LOAD: _most(judgement.quantity(place, "circuit.input_power_w")),
         }
         area = area_of.get(circuit.room, "")
-        on_output[f"c{place:06d}"] = (place,)
-        item = Item(f"c{place:06d}", f"{area}|{module.id}", weights, circuit.room)
+        on_output[f"c{circuit.id}"] = (place,)
+        item = Item(f"c{circuit.id}", f"{area}|{module.id}", weights, circuit.room)
         items.setdefault((area, module.id), []).append(item)
     for label, places in planned.places.items():
-        circuit = judgement.circuits[places[0]]
+        # The order of the rows decides nothing.
+        circuit = min((judgement.circuits[place] for place in places), key=lambda one: one.id)
         area, module = area_of.get(circuit.room, ""), planned.choice[label].module
         for number in range(planned.outputs_of(label)):
             name = f"l{label} {number}"
