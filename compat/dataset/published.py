@@ -56,6 +56,7 @@ def schemas(vocabulary: Vocabulary) -> dict[str, dict[str, Any]]:
     }
     for name, model in models.items():
         made[f"{name}.schema.json"] = {"$schema": DIALECT, **model.model_json_schema(by_alias=True)}
+    made["system.schema.json"]["properties"]["traits"] = _traits_schema("system", vocabulary)
     made["sources.schema.json"] = _listed("sources", "source", Source.model_json_schema())
     return made
 
@@ -77,13 +78,17 @@ def without_descriptions(schema: Any) -> Any:
 def _table_schema(table: str, vocabulary: Vocabulary) -> dict[str, Any]:
     subject = SUBJECT_OF[table]
     entry = Entry.model_json_schema()
-    entry["properties"]["traits"] = {
+    entry["properties"]["traits"] = _traits_schema(subject, vocabulary)
+    return _listed(table, subject, entry)
+
+
+def _traits_schema(subject: str, vocabulary: Vocabulary) -> dict[str, Any]:
+    return {
         "type": "object",
         "description": f"Traits of a {subject}; one left out is not known.",
         "additionalProperties": False,
         "properties": {t.name: _trait_schema(t, vocabulary) for t in vocabulary.of_subject(subject)},
     }
-    return _listed(table, subject, entry)
 
 
 def _listed(table: str, subject: str, entry: dict[str, Any]) -> dict[str, Any]:

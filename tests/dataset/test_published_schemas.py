@@ -29,16 +29,8 @@ VALID = sorted((SCHEMAS / "examples" / "valid").glob("*.toml"))
 INVALID = sorted((SCHEMAS / "examples" / "invalid").glob("*.toml"))
 MARK = "# Refused; the fault names: "
 WITH_EXAMPLES = {
-    *SUBJECT_OF,
-    "rule",
-    "cases",
-    "exceptions",
-    "project",
-    "sources",
-    "relation",
-    "system",
-    "usual",
-}
+    *SUBJECT_OF, "rule", "cases", "exceptions", "project", "sources", "relation", "system", "usual",
+}  # fmt: skip
 # Answers of the program, which nobody writes by hand.
 ANSWERS = {"changes", "checks", "dali_addresses", "dmx_patch", "lookup", "output_lookup", "plan", "report"}
 
