@@ -213,6 +213,63 @@ class PlanResult:
 
 
 @dataclass(frozen=True)
+class PlanComparison:
+    """Two plans with the names under which they are told apart."""
+
+    names: tuple[str, str]
+    plans: tuple[Plan, Plan]
+
+    @property
+    def _table(self) -> PlanTable:
+        from compat.report.plan_comparison import comparison_table
+
+        return comparison_table(self.names, self.plans)
+
+    @property
+    def is_complete(self) -> bool:
+        """Whether the second plan leaves nothing out."""
+        return PlanResult(self.plans[1]).is_complete
+
+    def to_json(self) -> str:
+        """Both plans as a JSON list, each by the schema of a plan."""
+        return f"[{PlanResult(self.plans[0]).to_json()},{PlanResult(self.plans[1]).to_json()}]\n"
+
+    def to_csv(self) -> str:
+        """What is compared as CSV."""
+        from compat.report.plan_formats import render_plan_csv
+
+        return render_plan_csv(self._table)
+
+    def to_html(self) -> str:
+        """The comparison as one page that needs nothing else."""
+        from compat.report.plan_formats import render_plan_html
+
+        return render_plan_html(self._table)
+
+    def to_text(self, width: int = 100, colour: bool = False) -> str:
+        """The comparison in lines of at most ``width`` characters."""
+        from compat.report.plan_formats import render_plan_text
+
+        return render_plan_text(self._table, width, colour)
+
+
+def is_plan(path: StrPath) -> bool:
+    """Whether a JSON file holds a plan and not a schedule. Raises BadInput."""
+    from compat.dataset.toml_files import read_document
+
+    return "plan" in read_document(Path(path)).data
+
+
+def read_plan(path: StrPath) -> Plan:
+    """A plan that was written as JSON, such as one of an earlier date. Raises BadInput."""
+    from compat.dataset.toml_files import read_document, validated
+    from compat.model.plan import Plan
+
+    document = read_document(Path(path))
+    return validated(Plan, document.data, document)
+
+
+@dataclass(frozen=True)
 class AddressResult:
     """A table that goes to site; ``plan`` is the whole of it."""
 
@@ -387,13 +444,14 @@ def plan(
     sheet: str | None = None,
     types: str | None = None,
     map: StrPath | None = None,
+    swap: str | None = None,
     progress: Callable[[str], None] = lambda told: None,
 ) -> PlanResult:
     """Which kind of system holds the house of a schedule, and where each circuit goes on it.
 
     ``system`` is the id or slug of a kind, or a file that describes one; without it all kinds of the dataset
     are held against the house and the best is planned. What the house needs stands in the project file.
-    Raises BadInput.
+    ``swap`` is ``TYPE=DRIVER``: that luminaire type with another driver. Raises BadInput.
     """
     from compat.dataset.systems import chosen_systems
     from compat.model.needs import Needs
@@ -401,6 +459,10 @@ def plan(
 
     inputs = Inputs(dataset, drivers, outputs, project)
     judge, read = open_schedule(schedule, inputs, sheet, types, map)
+    if swap is not None:
+        from compat.plan.swap import swapped
+
+        read = swapped(read, swap, judge.dataset, None if drivers is None else Path(drivers))
     kinds = chosen_systems(judge.dataset, system)
     needs = judge.setting.project.needs or Needs()
     return PlanResult(plan_house(judge, read, kinds, needs, progress))

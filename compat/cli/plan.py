@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Callable
 from enum import StrEnum
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any, TypeAlias
 
 import typer
 
@@ -33,6 +34,7 @@ from compat.model.faults import BadInput, Fault
 from compat.model.values import Origin
 
 FILE_WIDTH = 100
+Answer: TypeAlias = "api.PlanResult | api.PlanComparison | api.AddressResult"
 
 
 class PlanFormat(StrEnum):
@@ -61,6 +63,18 @@ def plan(
         PlanTable | None,
         typer.Option("--table", help="Only the addresses on the lines that the schedule names."),
     ] = None,
+    compare: Annotated[
+        tuple[str, str] | None,
+        typer.Option(
+            "--compare",
+            metavar="A B",
+            help="Two side by side: kinds of system, schedules, or plans of another date as JSON.",
+        ),
+    ] = None,
+    swap: Annotated[
+        str | None,
+        typer.Option("--swap", metavar="TYPE=DRIVER", help="What if this luminaire type had that driver."),
+    ] = None,
     drivers: DriversOption = None,
     outputs: OutputsOption = None,
     project: ProjectOption = None,
@@ -76,18 +90,39 @@ def plan(
     kind = Path(system) if system and Path(system).is_file() else None
     output = place_of(output)
     spare_inputs(output, schedule, drivers, outputs, project, map, named, kind, dataset=dataset)
-    files = {"drivers": drivers, "outputs": outputs, "project": project, "dataset": dataset}
-    found: api.PlanResult | api.AddressResult
+    files: dict[str, Any] = {"drivers": drivers, "outputs": outputs, "project": project, "dataset": dataset}
+    reading: dict[str, Any] = {"sheet": sheet, "types": types, "map": map}
+
+    def planned(path: Path, kind: str | None, swap: str | None = None) -> api.PlanResult:
+        return api.plan(path, system=kind, **files, **reading, swap=swap, progress=_progress)
+
+    found: Answer
     if table is not None:
-        found = api.addresses(table.value, schedule, **files, sheet=sheet, types=types, map=map)
+        found = api.addresses(table.value, schedule, **files, **reading)
+    elif compare is not None:
+        plans = [_side(name, schedule, system, planned) for name in compare]
+        found = api.PlanComparison(compare, (plans[0].plan, plans[1].plan))
+    elif swap is not None:
+        before, after = planned(schedule, system), planned(schedule, system, swap)
+        found = api.PlanComparison(("as it is", swap), (before.plan, after.plan))
     else:
         if format in (PlanFormat.csv, PlanFormat.html):
             what = f"a whole plan is not written as {format.value}"
             raise BadInput([Fault(what, Origin("--format"), "Allowed: text, json", "Or use --table")])
-        found = api.plan(
-            schedule, system=system, **files, sheet=sheet, types=types, map=map, progress=_progress
-        )
+        found = planned(schedule, system)
     _write(found, format, output)
+
+
+def _side(
+    name: str, schedule: Path, system: str | None, planned: Callable[[Path, str | None], api.PlanResult]
+) -> api.PlanResult:
+    """One side of a comparison: an earlier plan, another schedule, or a kind of system on this schedule."""
+    path = Path(name)
+    if path.suffix.lower() == ".json" and path.is_file() and api.is_plan(path):
+        return api.PlanResult(api.read_plan(path))
+    if path.is_file() and path.suffix.lower() != ".toml":
+        return planned(path, system)
+    return planned(schedule, name)
 
 
 def _progress(told: str) -> None:
@@ -96,12 +131,12 @@ def _progress(told: str) -> None:
         sys.stderr.write(f"\r\033[K{told}\r")
 
 
-def _write(plan: api.PlanResult | api.AddressResult, format: PlanFormat, output: Path | None) -> None:
+def _write(plan: Answer, format: PlanFormat, output: Path | None) -> None:
     if format is PlanFormat.json:
         text = plan.to_json()
-    elif isinstance(plan, api.AddressResult) and format is PlanFormat.csv:
+    elif not isinstance(plan, api.PlanResult) and format is PlanFormat.csv:
         text = plan.to_csv()
-    elif isinstance(plan, api.AddressResult) and format is PlanFormat.html:
+    elif not isinstance(plan, api.PlanResult) and format is PlanFormat.html:
         text = plan.to_html()
     elif output is None:
         text = plan.to_text(screen_width(), in_colour())

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import cast
@@ -15,7 +16,7 @@ from compat.model.report import Amount
 from compat.model.values import UNKNOWN, Trait
 from compat.model.verdicts import RANK, worst
 from compat.plan.assignment import Assignment
-from compat.plan.house_traits import House, control_count, shade_count
+from compat.plan.house_traits import House, control_count, counted_by, shade_count, spare_outputs
 from compat.rulebook import nodes
 from compat.rulebook.rules import ParsedRule
 
@@ -194,12 +195,27 @@ def system_fit(one: Built, rank: int, needs: Needs) -> SystemFit:
         devices=devices,
         lost=[finding.because for finding in broken],
         changes=list(dict.fromkeys(change for finding in broken for change in finding.changes)),
-        tips_over=_tips_over(one.findings),
+        tips_over=[*_more_circuits(one), *_tips_over(one.findings)],
         cost=cost_of(one, needs),
         scale=file.scale,
         summary=file.summary,
         later_changes=file.later_changes,
     )
+
+
+def _more_circuits(one: Built) -> list[str]:
+    """How many more circuits like these the limits leave room for: spare outputs, then more modules."""
+    assignment = one.assignment
+    circuits = len(assignment.place_names())
+    left = {finding.slug: finding.spare for finding in one.findings if finding.verdict == "works"}
+    rail = math.fsum(module.kind.rail_units for module in assignment.modules)
+    counted = float(len(assignment.modules)) if "output" in counted_by(assignment) else 0.0
+    spares = [(left.get(COUNTED[0]), counted), (left.get("rail-units-above-panels"), rail)]
+    known = [spare * circuits / used for spare, used in spares if spare is not None and used]
+    if not circuits or not known:
+        return []
+    more = math.floor(min(known)) + spare_outputs(assignment)
+    return [f"about {more} circuits like these"]
 
 
 def _tips_over(findings: Sequence[FitFinding]) -> list[str]:

@@ -31,7 +31,7 @@ def house_of(needs: Needs, assignment: Assignment, panels: Panels, heat: Mapping
     """The house on one kind. ``heat`` is that of each panel in W. What no need states is not known."""
     parts, open_counts = _devices(needs, assignment)
     hubs = _hubs(parts, assignment)
-    if "hub" in _counted(assignment) and hubs:
+    if "hub" in counted_by(assignment) and hubs:
         parts.append(Part(label="hubs" if hubs > 1 else "hub", count=hubs))
     total = sum(part.count for part in parts)
     growth = _growth(needs, assignment)
@@ -65,7 +65,8 @@ def shade_count(needs: Needs) -> int | None:
     return None if needs.shades is None else sum(shade.count for shade in needs.shades)
 
 
-def _counted(assignment: Assignment) -> frozenset[str]:
+def counted_by(assignment: Assignment) -> frozenset[str]:
+    """The sorts of device that the kind counts."""
     content = assignment.kind.traits.get("counted_devices", UNKNOWN).content
     return content.sure if isinstance(content, TokenSet) else frozenset()
 
@@ -80,7 +81,7 @@ def _devices(needs: Needs, assignment: Assignment) -> tuple[list[Part], bool]:
         "shade": ("shades", shade_count(needs)),
         "repeater": ("repeaters", _repeaters(needs, assignment)),
     }
-    counted = [counts[sort] for sort in counts if sort in _counted(assignment)]
+    counted = [counts[sort] for sort in counts if sort in counted_by(assignment)]
     known = [Part(label=label, count=count) for label, count in counted if count]
     return known, any(count is None for _, count in counted)
 
@@ -102,7 +103,7 @@ def _hubs(parts: list[Part], assignment: Assignment) -> int:
     each = quantity(assignment.kind.traits, "devices_per_hub")
     if each is None:
         return 1
-    room = each.low - (1 if "hub" in _counted(assignment) else 0)
+    room = each.low - (1 if "hub" in counted_by(assignment) else 0)
     most = quantity(assignment.kind.traits, "hubs_max")
     needed = max(1, math.ceil(sum(part.count for part in parts) / room)) if room > 0 else 1
     return int(min(needed, most.high)) if most else needed
@@ -122,7 +123,7 @@ def _growth(needs: Needs, assignment: Assignment) -> int | None:
     """Devices that come with later growth; spare outputs are used up first."""
     if needs.added_circuits is None or needs.added_controls is None:
         return None
-    counted = _counted(assignment)
+    counted = counted_by(assignment)
     largest = max(module.output_count for module in assignment.kind.file.modules)
     beyond = max(0, needs.added_circuits - (spare_outputs(assignment) if largest > 1 else 0))
     outputs = math.ceil(beyond / largest) if "output" in counted else 0

@@ -27,7 +27,7 @@ def render_plan(plan: Plan, width: int, colour: bool) -> str:
 def _lines(plan: Plan) -> Iterator[Line]:
     circuits = len(plan.circuits) + len(plan.left_out)
     best = plan.fits[0]
-    yield line((plan.schedule, STRONG), f": {_count(circuits, 'circuit')}")
+    yield line((plan.schedule, STRONG), f": {count_text(circuits, 'circuit')}")
     yield line((plan.system_name, STRONG), f": {_answer(plan)} {best.summary}")
     yield line()
     yield from _heads(best)
@@ -58,7 +58,7 @@ def _answer(plan: Plan) -> str:
         return "the smallest kind that holds the house." if smallest else "it holds the house."
     if best.holds == "open":
         asked = len(plan.questions)
-        return f"nothing known stands against it; {_count(asked, 'answer')} {_is(asked)} missing."
+        return f"nothing known stands against it; {count_text(asked, 'answer')} {_is(asked)} missing."
     if len(plan.fits) == 1:
         return "it does not hold the house."
     return "no kind holds the whole house; this one comes nearest."
@@ -70,8 +70,7 @@ def _is(count: int) -> str:
 
 def _heads(fit: SystemFit) -> Iterator[Line]:
     for head in fit.heads:
-        told = "; ".join(_head_texts(head))
-        yield line(told, lead=(f"{head.head}: ".ljust(16), STYLE[head.verdict]))
+        yield line(head_text(head), lead=(f"{head.head}: ".ljust(16), STYLE[head.verdict]))
     if fit.lost:
         yield from listed("What it lacks", fit.lost, 0)
         yield from listed("What would have to change", fit.changes, 0)
@@ -81,13 +80,18 @@ def _heads(fit: SystemFit) -> Iterator[Line]:
         yield line(f"{number_text(fit.cost, 6)} at your prices.", lead=("Cost of the parts: ", STRONG))
 
 
+def head_text(head: HeadFit) -> str:
+    """How a kind holds the house on one head, in a few words with the number."""
+    return "; ".join(_head_texts(head))
+
+
 def _head_texts(head: HeadFit) -> list[str]:
     """Each broken rule of a head; else what binds, and how many answers it waits for."""
     broken = [finding for finding in head.findings if finding.verdict in ("fails", "hazard", "marginal")]
     if broken:
         return [_with_parts(finding) for finding in broken]
     missing = sum(1 for finding in head.findings if finding.verdict == "unproven")
-    waits = [f"{_count(missing, 'answer')} missing"] if missing else []
+    waits = [f"{count_text(missing, 'answer')} missing"] if missing else []
     binding = head.binding
     if binding is None or binding.demand is None or binding.verdict == "unproven":
         return waits or ["holds"]
@@ -118,7 +122,7 @@ def _built(plan: Plan) -> Iterator[Line]:
     bound = plan.modules_at_least
     least = "no fewer are possible" if bound == len(counted) else f"at least {bound} are needed"
     yield line(
-        f"{_count(len(counted), 'module')} ({least} on these outputs), {used} of {outputs} outputs used.",
+        f"{count_text(len(counted), 'module')} ({least} on these outputs), {used} of {outputs} outputs used.",
         indent=2,
     )
     for panel in plan.panels if any(module.rail_units for module in plan.modules) else ():
@@ -128,7 +132,7 @@ def _built(plan: Plan) -> Iterator[Line]:
         units = f"{panel.rail_units:g} rail units{free}"
         heat = f"up to {rounded(panel.heat.high or 0.0, 'W')} of heat at full load"
         holding = sum(1 for module in counted if module.panel == panel.panel)
-        told = f"{_count(holding, 'module')}, {units}, {heat}"
+        told = f"{count_text(holding, 'module')}, {units}, {heat}"
         yield line(told, indent=2, lead=(f"{panel.panel}: ", STRONG))
     if len(plan.phases) > 1:
         told = ", ".join(
@@ -138,7 +142,7 @@ def _built(plan: Plan) -> Iterator[Line]:
     for one in plan.lines:
         unit = "universe" if one.kind.startswith("DMX") else "address"
         many = f"{one.used} {unit}{'' if one.used == 1 else 's' if unit == 'universe' else 'es'}"
-        told = f"{one.kind}, {_count(len(one.circuits), 'circuit')}, {many}"
+        told = f"{one.kind}, {count_text(len(one.circuits), 'circuit')}, {many}"
         yield line(told, indent=2, lead=(f"line {one.line}: ", STRONG))
     states = Counter(state_by(circuit.verdict, circuit.expected) for circuit in plan.circuits)
     yield line(", ".join(f"{states[state]} {state}" for state in STATES if state in states), indent=2)
@@ -206,5 +210,6 @@ def _question(ask: str, kinds: list[str], of: int) -> str:
     return ask if len(kinds) > MOST_KINDS or len(kinds) == of else f"{ask} ({', '.join(kinds)})"
 
 
-def _count(count: int, noun: str) -> str:
+def count_text(count: int, noun: str) -> str:
+    """``1 circuit``, ``2 circuits``."""
     return f"{count} {noun}{'' if count == 1 else 's'}"
