@@ -106,6 +106,12 @@ class CheckResult:
         is_book = self.schedule is not None and self.schedule.suffix.lower() == ".xlsx"
         return render_xlsx(self.report, self.schedule.read_bytes() if is_book and self.schedule else None)
 
+    def to_pdf(self) -> bytes:
+        """The check as papers for issue; equal bytes for equal reports. Raises BadInput without typst."""
+        from compat.report.pdf import render_pdf
+
+        return render_pdf(self.report)
+
     def since(self, earlier: StrPath, width: int = 100, colour: bool = False) -> str:
         """What got better, worse, new or gone since an earlier report in JSON. Raises BadInput."""
         from compat.report.since import read_states, render_since, since

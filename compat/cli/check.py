@@ -47,6 +47,7 @@ class ReportFormat(StrEnum):
     markdown = "markdown"
     jsonl = "jsonl"
     xlsx = "xlsx"
+    pdf = "pdf"
     sarif = "sarif"
     junit = "junit"
     annotations = "annotations"
@@ -112,8 +113,8 @@ def check(
         map=map,
         brief=format is ReportFormat.text and not details,
     )
-    if format is ReportFormat.xlsx:
-        give_bytes(result.to_xlsx(), output)
+    if format in (ReportFormat.xlsx, ReportFormat.pdf):
+        give_bytes(result.to_xlsx() if format is ReportFormat.xlsx else result.to_pdf(), output)
     else:
         give(_rendered(result, format, details, since, output is None), output)
     raise typer.Exit(exit_code(result.report, fail_on))

@@ -139,7 +139,7 @@ class Changes:
 
     def _switch_only(self, place: int, circuit: Circuit) -> Iterator[Change]:
         """The best output that switches, where dimming was wanted."""
-        if circuit.column_traits["wanted_control"].content != "dimmed":
+        if self.expected.circuits[place].column_traits["wanted_control"].content != "dimmed":
             return
         rows = _stating(circuit, {"wanted_control": Trait("switched")})
         switching = {

@@ -12,7 +12,7 @@ from compat.engine.gather import Circuit
 from compat.engine.join import verdict_and_place
 from compat.engine.needs import needs_of
 from compat.engine.questions import questions_for
-from compat.engine.ranking import LoadLimits
+from compat.engine.ranking import LoadLimits, on_plan
 from compat.engine.subject import OutputSubject, Pairing, place_of
 from compat.engine.verdicts import Verdicts
 from compat.model.report import CircuitReport, Expected, Finding, Luminaires, OutputReport
@@ -43,8 +43,9 @@ class CircuitJudge:
         """The report on the circuit at a place."""
         subject, circuit = self.proven.subjects[place], self.proven.circuits[place]
         verdicts, expected = self.proven.all_of(place), self.expected.all_of(place)
-        order = self.limits.ranked(
-            {output: verdicts[output] for output in self.offer}, expected, subject, self.offer
+        planned = on_plan(circuit, self.offer)
+        order = self._ranked(planned, place) + self._ranked(
+            {name: output for name, output in self.offer.items() if name not in planned}, place
         )
         chosen = circuit.output_id or (order[0] if order else None)
         output = self.outputs[chosen] if chosen else OutputSubject(self.dataset, None)
@@ -75,6 +76,16 @@ class CircuitJudge:
             expected=likely,
             needs=needs_of(self.expected.subjects[place], output, self.rules),
             changes=self.changes.of(place, output, now, judged) if now.worth else [],
+        )
+
+    def _ranked(self, offer: Mapping[str, OutputSubject], place: int) -> list[str]:
+        """The ids of some outputs on offer, best first."""
+        proven = self.proven.all_of(place)
+        return self.limits.ranked(
+            {name: proven[name] for name in offer},
+            self.expected.all_of(place),
+            self.proven.subjects[place],
+            self.offer,
         )
 
     def _expected(self, place: int, output: str, judged: Sequence[Judged]) -> Expected:

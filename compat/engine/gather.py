@@ -67,6 +67,14 @@ class Circuit:
     values: Mapping[str, Content] = field(default_factory=dict)
     column_traits: dict[str, Trait] = field(default_factory=dict)
 
+    @property
+    def planned(self) -> frozenset[str] | None:
+        """The methods of the control that is planned: those that all rows name, or any where they differ."""
+        named = [member.row.planned for member in self.members if member.row.planned is not None]
+        if not named:
+            return None
+        return frozenset.intersection(*named) or frozenset.union(*named)
+
     def is_like(self, other: Circuit) -> bool:
         """Whether another circuit of the same rows has the same values."""
         return self.column_traits == other.column_traits and all(

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 
+from compat.engine.gather import Circuit
 from compat.engine.subject import CircuitSubject, OutputSubject, Pairing
 from compat.model.figures import amount_text
 from compat.model.report import Amount, LoadBar
@@ -46,6 +47,15 @@ class LoadWindow:
 
     low: float | None
     high: float | None
+
+
+def on_plan(circuit: Circuit, offer: Mapping[str, OutputSubject]) -> Mapping[str, OutputSubject]:
+    """The outputs on offer of the control that is planned for a circuit; all where none of them is."""
+    planned = circuit.planned
+    if planned is None:
+        return offer
+    kept = {name: one for name, one in offer.items() if one.content("output.method") in planned}
+    return kept or offer
 
 
 def _known(ends: Sequence[float | None], pick: Callable[[Iterable[float]], float]) -> float | None:

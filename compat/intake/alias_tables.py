@@ -23,8 +23,10 @@ LEFT_OUT = "-"
 # say whether it is of one piece or of all; it asks what is wanted when its cells say yes or no; it is a total
 # of anything unless it has its unit.
 WEAK, EACH_OR_TOTAL, WANTED_IF_YES_OR_NO = "weak", "each or total", "wanted if yes or no"
+# The column says what the driver accepts, not how the circuit is to be controlled.
+OF_DRIVER = "of the driver"
 WITH_UNIT = "with its unit only"
-NOTES = ("", WEAK, EACH_OR_TOTAL, WANTED_IF_YES_OR_NO, WITH_UNIT)
+NOTES = ("", WEAK, EACH_OR_TOTAL, WANTED_IF_YES_OR_NO, WITH_UNIT, OF_DRIVER)
 LANGUAGES = ("en", "de", "fr", "es", "nl", "it", "sv", "da", "nb")
 # Lists of words.csv that are no choice list of the vocabulary.
 # ``no_method`` are ways to control that are none of the methods, ``method_open`` says nothing of the method,

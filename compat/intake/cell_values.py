@@ -128,6 +128,23 @@ class CellReader:
             contents[highest.name] = Interval(volts.high, volts.high)
         return contents
 
+    def planned(self, text: str, bound: Bound) -> frozenset[str] | None:
+        """The methods that a cell of a column of controls names; None where it names none or cannot be read.
+
+        ``Dimmer`` names every method but switching.
+        """
+        trait = bound.column.traits[0]
+        if self._words.only_dims(text):
+            return frozenset(self._vocabulary.values_of(trait)) - {"switched"}
+        try:
+            return self._words.methods_named(device_type_in(text)[0], trait)
+        except Unreadable:
+            return None
+
+    def only_dims(self, text: str) -> bool:
+        """Whether a cell of a column of controls says no more than that it is dimmed."""
+        return self._words.only_dims(text)
+
     def _methods(self, text: str, trait: TraitDefinition) -> dict[str, Content]:
         """``DALI-2 DT8``: the method, and the device type beside it where the dataset has that trait."""
         rest, digit = device_type_in(text)

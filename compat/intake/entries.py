@@ -22,7 +22,8 @@ class Filled(NamedTuple):
 class Entry:
     """What a row states. ``power`` stands under the heading of the watts of one, ``total`` under that
     of the row; ``is_each`` says that ``power`` surely is of one driver. ``metres`` is
-    a quantity in metres; ``extra`` holds figures that are no traits of a driver.
+    a quantity in metres; ``extra`` holds figures that are no traits of a driver. ``planned`` are the methods
+    that a column of controls names, whatever the driver accepts.
     """
 
     table: Table
@@ -39,6 +40,7 @@ class Entry:
     type_power: Trait | None = None
     is_each: bool = False
     metres: float = 0.0
+    planned: frozenset[str] | None = None
     extra: dict[str, Trait] = field(default_factory=dict)
 
     @property

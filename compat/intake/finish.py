@@ -9,10 +9,13 @@ from compat.intake.entries import Entry
 from compat.intake.headings import Column
 from compat.intake.told import Told
 from compat.model.schedule import ScheduleRow
-from compat.model.values import Trait
+from compat.model.values import TokenSet, Trait
 
 # What all rows of a circuit must say alike; rooms may differ, since a circuit may serve several.
 _OF_CIRCUIT = ("output", "breaker", "line")
+MAINS_DIMMING = frozenset(("forward_phase", "reverse_phase"))
+# Loads with no electronics in them that a schedule's column of controls could speak of.
+WITHOUT_DRIVER = frozenset(("incandescent", "magnetic_transformer", "motor"))
 
 
 def schedule_rows(entries: Sequence[Entry], columns: Mapping[str, Column], told: Told) -> list[ScheduleRow]:
@@ -60,12 +63,37 @@ def _row(entry: Entry) -> ScheduleRow:
         line=words.get("line"),
         panel=words.get("panel"),
         rcd=words.get("rcd"),
-        driver_traits={key: trait for key, trait in entry.driver.items() if _says(trait)},
+        planned=_planned(entry),
+        driver_traits={key: trait for key, trait in entry.driver.items() if _says(entry, key, trait)},
         circuit_traits=entry.circuit_traits,
         origins=entry.origins,
     )
 
 
-def _says(trait: Trait) -> bool:
-    """A trait that is not known is left out, so that the dataset's driver may still say it."""
+def _planned(entry: Entry) -> frozenset[str] | None:
+    """The methods of the control that is planned; none where the wish stands against them."""
+    wish = entry.circuit_traits.get("wanted_control")
+    if entry.planned is None or wish is None or wish.content is None:
+        return entry.planned
+    if wish.content == "switched":
+        return entry.planned & {"switched"} or None
+    kept = entry.planned - {"switched"}
+    if len(kept) > len(MAINS_DIMMING):
+        # 'Dimmer' alone: of the method that the gear takes, else one of the mains.
+        accepted = entry.driver.get("methods")
+        theirs = (
+            accepted.content.possible & kept if accepted and isinstance(accepted.content, TokenSet) else ()
+        )
+        kept = frozenset(theirs) or MAINS_DIMMING
+    return kept or None
+
+
+def _says(entry: Entry, name: str, trait: Trait) -> bool:
+    """Whether a row speaks of a trait. One that is not known is left out, so that the dataset's driver may
+    still say it; and what is planned for an iron core or a motor is not what these accept.
+    """
+    if name == "methods" and entry.planned is not None and trait.origin == entry.origins.get(name):
+        kind = entry.driver.get("load_type")
+        if kind is not None and kind.content in WITHOUT_DRIVER:
+            return False
     return trait.content is not None

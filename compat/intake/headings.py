@@ -10,6 +10,7 @@ from typing import Literal, NamedTuple
 from compat.intake.alias_tables import (
     EACH_OR_TOTAL,
     LEFT_OUT,
+    OF_DRIVER,
     WANTED_IF_YES_OR_NO,
     WEAK,
     WITH_UNIT,
@@ -80,7 +81,8 @@ class Bound:
     ``unit`` is empty when neither the heading nor the column's nature settles it, so that a bare figure is
     not known. ``score`` is below 100 when the heading was not known and the nearest known one, ``nearest``,
     was taken: this must be told. ``weak`` yields to another heading of the same column; ``each_or_total``
-    says that the heading leaves open whether a figure is of one piece or of all.
+    says that the heading leaves open whether a figure is of one piece or of all; ``of_driver`` that it speaks
+    of what the driver accepts, not of how the circuit is to be controlled.
     """
 
     index: int
@@ -91,6 +93,7 @@ class Bound:
     nearest: str = ""
     weak: bool = False
     each_or_total: bool = False
+    of_driver: bool = False
 
 
 class Match(NamedTuple):
@@ -149,6 +152,7 @@ class Headings:
                 index, column, heading, self._unit(found, heading), found.score,
                 alias.heading if found.score < 100 else "",
                 weak=alias.note == WEAK, each_or_total=alias.note == EACH_OR_TOTAL,
+                of_driver=alias.note == OF_DRIVER,
             )  # fmt: skip
         near = self._index.alike(heading)
         do = f"Nearest: {', '.join(near)}" if near else ""

@@ -33,6 +33,7 @@ _METRES = re.compile(
     r"([0-9]+(?:[.,][0-9]+)?)\s*(?:m|lm|lfm|ml|mtr|metres?|meters?|metri|mètres?|metros?)\.?",
     re.IGNORECASE,
 )
+NOT_DIMMABLE = TokenSet.exactly("switched")
 Describe = Callable[[str], Mapping[str, Content]]
 
 
@@ -127,6 +128,14 @@ class RowReader:
 
     def _state(self, entry: Entry, name: str, cell: Filled) -> None:
         """Add the traits a cell states; two that differ leave the trait unknown, and that is told."""
+        if name == "methods" and not cell.bound.of_driver:
+            entry.planned = self.cells.planned(cell.text, cell.bound)
+            if self.cells.only_dims(cell.text):
+                entry.circuit_traits.setdefault("wanted_control", Trait("dimmed", origin=cell.origin))
+                self.told.grouped(
+                    f"{shown(cell.text)} says that it is dimmed, not by which method", cell.origin
+                )
+                return
         per_metre = _PER_METRE.fullmatch(cell.text) if name in (POWER, TOTAL_POWER) else None
         text = per_metre[1] if per_metre else cell.text
         try:
@@ -235,6 +244,7 @@ class RowReader:
 
     def _described(self, entry: Entry) -> None:
         """What a description surely says, where no column says it."""
+        self._remarked(entry)
         cell = entry.cells.get("description")
         if cell is None and "driver" not in entry.words:
             cell = entry.cells.get("luminaire_type")
@@ -246,8 +256,40 @@ class RowReader:
                 if entry.power is None and entry.total is None:
                     entry.power, entry.is_each = stated, True
                 entry.type_power = stated
+            elif name == "methods":
+                entry.driver[name] = accepted(entry.driver.get(name), stated, entry.planned)
             elif name in self.driver_traits:
                 entry.driver.setdefault(name, stated)
+
+    def _remarked(self, entry: Entry) -> None:
+        """The kind of load that a remark names, and that it must not be dimmed; a remark says no figures."""
+        if "driver" in entry.words:
+            return
+        grid = self.table.grid
+        for index in self.table.remarks:
+            said = self.describe(grid.text(entry.index, index))
+            where = grid.place(entry.index, index, self.table.header.texts[index])
+            if "load_type" in said:
+                entry.driver.setdefault("load_type", Trait(said["load_type"], origin=where))
+            if said.get("methods") == NOT_DIMMABLE:
+                gear = Trait(NOT_DIMMABLE, origin=where)
+                entry.driver["methods"] = accepted(entry.driver.get("methods"), gear, entry.planned)
+
+
+def accepted(column: Trait | None, gear: Trait, planned: frozenset[str] | None) -> Trait:
+    """The methods that a driver accepts: a column of controls says how it is to be controlled.
+
+    ``gear`` is what the description or the list of types says of the driver. Where both fit, the narrower
+    one stands; where they do not, the control that is planned does not fit the driver.
+    """
+    if column is None or not isinstance(column.content, TokenSet):
+        return gear
+    if planned is None or not isinstance(gear.content, TokenSet):
+        return column
+    theirs = gear.content.possible - {"switched"}
+    if column.content.possible & theirs:
+        return gear if gear.content.sure >= column.content.possible else column
+    return column if not theirs and planned == {"switched"} else gear
 
 
 def _check_text(text: str) -> None:

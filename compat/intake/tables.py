@@ -58,6 +58,7 @@ class Table:
     end: int
     bound: list[Bound]
     title: tuple[str, ...] = ()
+    remarks: list[int] = field(default_factory=list)
     kind: Kind = Kind.other
     unheaded: frozenset[int] = field(default_factory=frozenset)
     left_out: list[LeftOut] = field(default_factory=list)
@@ -182,7 +183,9 @@ def bind_columns(table: Table, headings: KnownHeadings) -> None:
         elif tick := _tick(table, index, text, headings):
             table.ticks.append(tick)
         elif headings.recognised(text) is None or headings.is_left_out(text):
-            if not (text.startswith("#") or is_word("note", text)):
+            if is_word("note", text):
+                table.remarks.append(index)
+            elif not text.startswith("#"):
                 table.left_out.append(LeftOut(text, where, BY_MAP if headings.is_mapped(text) else ""))
         else:
             try:

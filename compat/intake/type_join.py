@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 
 from compat.intake.cells import printable, shown
 from compat.intake.entries import Entry
+from compat.intake.rows import accepted
 from compat.intake.told import Told, listed
 from compat.model.values import Content, Interval, Origin, Trait
 
@@ -77,9 +78,12 @@ class TypeJoin:
             self._missing.setdefault(text, []).append(entry.place(entry.code_name))
             return
         self._used[code] = self._used.get(code, 0) + (entry.quantity or 0)
+        entry.planned = found.planned if entry.planned is None else entry.planned
         for name, trait in found.driver.items():
             kept = entry.driver.setdefault(name, trait)
-            if kept.content != trait.content and kept.content is not None:
+            if name == "methods" and entry.planned is not None:
+                entry.driver[name] = accepted(kept, trait, entry.planned)
+            elif kept.content != trait.content and kept.content is not None:
                 self._both(entry, name, kept, trait)
         for name, trait in found.circuit_traits.items():
             entry.circuit_traits.setdefault(name, trait)

@@ -19,6 +19,12 @@ _FILLERS = re.compile(
     r"|dimmerabile|dimbar|dæmpbar|protocol|via|by|type|only|led|lighting)\b",
     re.IGNORECASE,
 )
+# What stands beside the method of a control: '250 W', '2 gang', 'relay 10 A'.
+_FILLERS_AND_RATINGS = re.compile(
+    rf"{_FILLERS.pattern}|\b[0-9]+(?:[.,][0-9]+)? ?(?:k?VA|k?W|A|amp|gang|way|ch|channels?|module)\b"
+    r"|\b(?:module|rotary|wall|knob|panel|circuit|new|existing|bus|system|interface|unit|pack|rack|output|channel)\b",
+    re.IGNORECASE,
+)
 _WEAK = re.compile(
     r"/| or | and |&|\+| und | oder | et | ou | y | o | en | of | e | och | eller | og ", re.IGNORECASE
 )
@@ -61,6 +67,21 @@ class Words:
         Every driver can also be switched, so a list of methods always holds ``switched``. A way to control
         that is none of the methods, such as a push-button, adds nothing to a list and is refused alone.
         """
+        named = self._named(text, trait)
+        if named is None or trait.choices != "method":
+            return named
+        return TokenSet(named.sure | {"switched"}, named.possible | {"switched"})
+
+    def methods_named(self, text: str, trait: TraitDefinition) -> frozenset[str] | None:
+        """The methods that a text names or may mean; None where it names none."""
+        named = self._named(text, trait)
+        return named.possible or None if named else None
+
+    def only_dims(self, text: str) -> bool:
+        """Whether a text says no more than that it is dimmed, such as ``Dimmer`` or ``gedimmt``."""
+        return is_one_of(text, METHOD_OPEN)
+
+    def _named(self, text: str, trait: TraitDefinition) -> TokenSet | None:
         if is_not_known(text):
             return None
         _refuse_doubt(text)
@@ -80,8 +101,6 @@ class Words:
                 raise self._unknown(word, text, trait)
         if others and not possible:
             raise self._names_no_method(text)
-        if trait.choices == "method":
-            found.add("switched")
         return TokenSet(frozenset(found), frozenset(found | possible))
 
     def meaning(self, word: str, trait: TraitDefinition) -> TokenSet | None:
@@ -90,8 +109,13 @@ class Words:
         found = known.get(fold(word))
         if found is None and trait.choices == "method":
             # Compared whole first, so that 'non dimmable' never loses its second word alone.
-            bare = fold(_FILLERS.sub(" ", plain_letters(word)))
-            found = known.get(bare) if bare else None
+            for pattern in (_FILLERS, _FILLERS_AND_RATINGS):
+                rest = pattern.sub(" ", plain_letters(word)).split()
+                found = found or (known.get(fold(" ".join(rest))) if rest else None)
+            if found is None and rest:
+                # 'switched relay': each of the words says the same.
+                each = {known.get(fold(part)) for part in rest}
+                found = each.pop() if len(each) == 1 else None
         return found
 
     def _clarified(self, text: str, trait: TraitDefinition) -> str:

@@ -16,6 +16,8 @@ class ScheduleRow:
     ``rcd`` is that of the residual-current device, shared in the same way.
     ``line`` is the label of the control line, shared in the same way.
     ``panel`` is the distribution board, ``rcd`` the label of the residual-current device.
+    ``planned`` are the methods of the control that is planned, None where the schedule plans none:
+    a column such as "Control" says how the circuit is to be controlled, whatever its driver accepts.
     ``driver_traits`` and ``circuit_traits`` hold names without their subject; only what the row
     states is in them. ``origins`` gives the cell of each heading that the row fills.
     """
@@ -31,6 +33,7 @@ class ScheduleRow:
     rcd: str | None = None
     line: str | None = None
     panel: str | None = None
+    planned: frozenset[str] | None = None
     driver_traits: dict[str, Trait] = field(default_factory=dict)
     circuit_traits: dict[str, Trait] = field(default_factory=dict)
     origins: dict[str, Origin] = field(default_factory=dict)

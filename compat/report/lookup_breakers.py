@@ -33,8 +33,8 @@ def breaker_grid(breakers: Sequence[BreakerCounts]) -> BreakerGrid:
 
 
 def breaker_cell(breaker: BreakerCounts | None, up_to: int) -> str:
-    """``19 (s)``: steady current binds; ``10 (i)``: inrush binds; ``15/4 (i)``: of the inrush it likely
-    holds that of 15 and surely that of 4; ``>150``: more than looked at.
+    """``10``: inrush decides; ``19*``: steady current decides; ``15 (4)``: of the inrush it likely holds
+    that of 15 and surely that of 4; ``>150``: more than looked at.
 
     Where only one of the two limits is known it is shown with ``≤``, since the other may be lower.
     """
@@ -43,15 +43,15 @@ def breaker_cell(breaker: BreakerCounts | None, up_to: int) -> str:
     steady, holds = breaker.steady_most, breaker.inrush_holds_most
     likely = likely_most(breaker)
     if breaker.most is not None:
-        more = f"{likely}/" if likely else ""
-        return f"{more}{breaker.most} ({'s' if breaker.binding == 'steady current' else 'i'})"
+        surely = f"{breaker.most}{'*' if breaker.binding == 'steady current' else ''}"
+        return f"{likely} ({surely})" if likely else surely
     if steady is not None and holds is not None:
         return f">{up_to}"
     if likely is not None:
-        return f"{likely}/? (i)"
+        return f"{likely} (?)"
     if holds is not None:
-        return "?" if breaker.inrush_open_ended else f"≤{holds} (i)"
-    return "?" if steady is None else f"≤{steady} (s)"
+        return "?" if breaker.inrush_open_ended else f"≤{holds}"
+    return "?" if steady is None else f"≤{steady}*"
 
 
 def likely_most(breaker: BreakerCounts) -> int | None:
@@ -79,13 +79,15 @@ def breaker_notes(lookup: Lookup) -> list[str]:
         return []
     steady = any(breaker.steady_most is not None for breaker in lookup.breakers)
     inrush = any(breaker.inrush_holds_most is not None for breaker in lookup.breakers)
-    marks = ["(s) the steady current binds"] if steady else []
-    marks += ["(i) the inrush binds"] if inrush else []
     example = next((breaker for breaker in lookup.breakers if likely_most(breaker)), None)
+    marks = []
     if example:
         marks.append(
             f"{breaker_cell(example, lookup.counts_up_to)}: {breaker_words(example, lookup.counts_up_to)}"
         )
+    starred = any("*" in breaker_cell(breaker, lookup.counts_up_to) for breaker in lookup.breakers)
+    marks += ["* the steady current decides"] if starred else []
+    marks += ["elsewhere the inrush" if starred else "the inrush decides"] if inrush else []
     if not (steady and inrush):
         marks.append("≤ the other limit is not known and may be lower" if steady or inrush else "")
         marks.append("? not known")

@@ -109,7 +109,7 @@ def test_says_reasons_breakers_questions_cautions_and_where_values_come_from(pag
         "The inrush is 20 to 160 A; the output withstands (not known). R0921",
         "2 method not accepted R0902. On O0908: The output works by DMX; the drivers accept DALI.",
         "O0909 DMX, 24 slots",
-        "Rated Curve B Curve C Curve D 6 A 0 (i) 36 (s) >150 10 A 22 (i) 60 (s)",
+        "Rated Curve B Curve C Curve D 6 A 0 36* >150 10 A 22 60*",
         "Behind a supply of 0.1 to 0.5 Ω and 100 to 800 µH (common practice, no source).",
         f"{QUESTION.ask} Look in: {QUESTION.where_to_find}. At worst it fails (R0925).",
         "input power 5.5 to 6.5 W common practice, no source; S0911",

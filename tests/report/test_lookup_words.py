@@ -86,14 +86,14 @@ def test_verdicts_at_the_count_asked_for() -> None:
 @pytest.mark.parametrize(
     ("steady", "holds", "cell"),
     [
-        (19, 40, "19 (s)"),
-        (19, 19, "19 (s)"),
-        (40, 10, "10 (i)"),
-        (40, 0, "0 (i)"),
+        (19, 40, "19*"),
+        (19, 19, "19*"),
+        (40, 10, "10"),
+        (40, 0, "0"),
         (200, UP_TO, ">150"),
-        (None, 10, "≤10 (i)"),
+        (None, 10, "≤10"),
         (None, UP_TO, "?"),
-        (19, None, "≤19 (s)"),
+        (19, None, "≤19*"),
         (None, None, "?"),
     ],
 )
@@ -107,12 +107,12 @@ def test_breakers_stand_by_rating_and_curve() -> None:
     grid = breaker_grid(sample_lookup().breakers)
     assert grid.curves == ("B", "C", "D")
     cells = [(rating, [breaker_cell(one, UP_TO) for one in row]) for rating, row in grid.rows]
-    assert cells == [("6 A", ["0 (i)", "36 (s)", ">150"]), ("10 A", ["22 (i)", "60 (s)", ""])]
+    assert cells == [("6 A", ["0", "36*", ">150"]), ("10 A", ["22", "60*", ""])]
 
 
 def test_notes_say_what_is_missing_for_the_breakers() -> None:
     assert breaker_notes(sample_lookup(breakers=[])) == []
-    assert breaker_notes(sample_lookup()) == ["(s) the steady current binds; (i) the inrush binds."]
+    assert breaker_notes(sample_lookup()) == ["* the steady current decides; elsewhere the inrush."]
     only_inrush = [breaker("B", 10, None, 10)]
     known, unknown = (sample_lookup(breakers=only_inrush, traits=traits) for traits in (TRAITS, []))
     assert "continuous_load_share" in " ".join(breaker_notes(known))
@@ -163,12 +163,12 @@ def test_a_breaker_tells_what_it_likely_and_what_it_surely_holds() -> None:
     inrush = breaker.model_copy(
         update={"most": 4, "inrush_holds_most": 4, "inrush_likely_most": 15, "binding": "inrush"}
     )
-    assert breaker_cell(inrush, 150) == "15/4 (i)"
+    assert breaker_cell(inrush, 150) == "15 (4)"
     assert breaker_words(inrush, 150) == "likely 15, surely 4"
     steady = inrush.model_copy(update={"steady_most": 9})
     assert breaker_words(steady, 150) == "likely 9, surely 4"
     same = inrush.model_copy(update={"inrush_likely_most": 4})
-    assert breaker_words(same, 150) == breaker_cell(same, 150) == "4 (i)"
+    assert breaker_words(same, 150) == breaker_cell(same, 150) == "4"
 
 
 def test_all_pictures_of_counts_have_one_scale() -> None:
