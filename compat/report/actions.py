@@ -143,12 +143,14 @@ def short_name(name: str) -> str:
 
 
 def open_hazards(report: Report) -> dict[str, list[str]]:
-    """Hazards that are not found but not excluded either, in short, with the circuits and lines."""
+    """Hazards that usual values leave open or close, in short, with the circuits and lines. Those that only
+    a far-fetched reading leaves open are told with the details.
+    """
     told: dict[str, list[str]] = {}
     subjects: list[tuple[str, list[Finding]]] = [(one.circuit, one.findings) for one in report.circuits]
     subjects += [(f"line {one.line}", one.findings) for one in report.lines]
     for name, findings in subjects:
-        slugs = (found.slug for found in findings if found.caution and found.verdict == "unproven")
+        slugs = (found.slug for found in findings if found.caution and found.decisive)
         for slug in dict.fromkeys(slugs):
             told.setdefault(slug.replace("-", " "), []).append(name)
     return told
