@@ -116,7 +116,9 @@ def _run(command: list[str], folder: Path) -> None:
             if done.returncode == 0:
                 return
             told = (next(_faults(done.stderr.decode(errors="replace")), "") or "it gave no reason")[:300]
-    raise BadInput([Fault(f"{name} could not fetch parts of the page: {told}", Origin(name), do=_by_hand(folder))])
+    raise BadInput(
+        [Fault(f"{name} could not fetch parts of the page: {told}", Origin(name), do=_by_hand(folder))]
+    )
 
 
 def _faults(text: str) -> Iterator[str]:
