@@ -14,7 +14,7 @@ from compat.engine.expected import expected_columns, expected_of, usual_wish
 from compat.engine.members import Member, member_of
 from compat.engine.site import Site
 from compat.engine.supply_of_rows import around
-from compat.model.schedule import Schedule, ScheduleRow
+from compat.model.schedule import PlannedLoad, Schedule, ScheduleRow
 from compat.model.values import UNKNOWN, Content, Trait
 from compat.model.vocabulary import Vocabulary
 
@@ -75,6 +75,12 @@ class Circuit:
         if not named:
             return None
         return frozenset.intersection(*named) or frozenset.union(*named)
+
+    @property
+    def planned_load(self) -> PlannedLoad | None:
+        """The load window of the control that is planned; of several the smallest."""
+        stated = [one for member in self.members if (one := member.row.planned_load) is not None]
+        return min(stated, key=lambda one: one.most_w, default=None)
 
     def is_like(self, other: Circuit) -> bool:
         """Whether another circuit of the same rows has the same values."""

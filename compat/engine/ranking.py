@@ -10,6 +10,7 @@ from compat.engine.gather import Circuit
 from compat.engine.subject import CircuitSubject, OutputSubject, Pairing
 from compat.model.figures import amount_text
 from compat.model.report import Amount, LoadBar
+from compat.model.schedule import MAINS_DIMMING, PlannedLoad
 from compat.model.values import Content, Interval, TokenSet
 from compat.model.verdicts import RANK, Verdict
 from compat.rulebook import nodes
@@ -53,12 +54,56 @@ class LoadWindow:
 
 
 def on_plan(circuit: Circuit, offer: Mapping[str, OutputSubject]) -> Mapping[str, OutputSubject]:
-    """The outputs on offer of the control that is planned for a circuit; all where none of them is."""
-    planned = circuit.planned
+    """The outputs on offer of the control that is planned for a circuit; all where none of them is.
+
+    Where its watts are written beside a phase-cut control, only dimmers stand in for it that are too small
+    or large enough for this load as it is.
+    """
+    planned, load = circuit.planned, circuit.planned_load
     if planned is None:
         return offer
     kept = {name: one for name, one in offer.items() if one.content("output.method") in planned}
+    if load is not None and planned <= MAINS_DIMMING:
+        for is_so in (_is_marked_alike, _is_as_large, _needs_as_much):
+            kept = {name: one for name, one in kept.items() if is_so(circuit, load, one)} or kept
     return kept or offer
+
+
+def _led_share(output: OutputSubject) -> Interval | None:
+    share = output.content("output.capacitive_share")
+    return share if isinstance(share, Interval) else None
+
+
+def _power(circuit: Circuit) -> Interval | None:
+    power = circuit.values.get(LOAD)
+    return power if isinstance(power, Interval) else None
+
+
+def _is_marked_alike(circuit: Circuit, load: PlannedLoad, output: OutputSubject) -> bool:
+    """A leading-edge dimmer of which no LED load is told has a rating for filament lamps only."""
+    if load.of_led:
+        return _led_share(output) is not None
+    kinds = circuit.values.get("circuit.load_types")
+    if isinstance(kinds, TokenSet) and kinds.possible <= {"incandescent"}:
+        return True
+    return output.content("output.method") != "forward_phase" or _led_share(output) is None
+
+
+def _is_as_large(circuit: Circuit, load: PlannedLoad, output: OutputSubject) -> bool:
+    """Whether an output is too small for the load, or large enough, as the planned one is."""
+    rated, share, power = output.content("output.max_load_w"), _led_share(output), _power(circuit)
+    if not isinstance(rated, Interval) or power is None:
+        return False
+    most = rated.high * (share.high if load.of_led and share else 1.0)
+    return (most >= power.high) == (load.most_w >= power.high)
+
+
+def _needs_as_much(circuit: Circuit, load: PlannedLoad, output: OutputSubject) -> bool:
+    """Whether the load is too small for an output, or enough, as for the planned one."""
+    least, power = output.content("output.min_load_w"), _power(circuit)
+    if not isinstance(least, Interval) or power is None:
+        return False
+    return (least.high <= power.low) == (load.least_w <= power.low)
 
 
 def _known(ends: Sequence[float | None], pick: Callable[[Iterable[float]], float]) -> float | None:

@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from compat.intake.headings import Bound
 from compat.intake.tables import Table
+from compat.model.schedule import PlannedLoad
 from compat.model.values import Origin, Trait
 
 
@@ -41,6 +42,7 @@ class Entry:
     is_each: bool = False
     metres: float = 0.0
     planned: frozenset[str] | None = None
+    planned_load: PlannedLoad | None = None
     extra: dict[str, Trait] = field(default_factory=dict)
 
     @property

@@ -8,12 +8,11 @@ from compat.intake.agreement import Agreement
 from compat.intake.entries import Entry
 from compat.intake.headings import Column
 from compat.intake.told import Told
-from compat.model.schedule import ScheduleRow
+from compat.model.schedule import MAINS_DIMMING, ScheduleRow
 from compat.model.values import TokenSet, Trait
 
 # What all rows of a circuit must say alike; rooms may differ, since a circuit may serve several.
 _OF_CIRCUIT = ("output", "breaker", "line")
-MAINS_DIMMING = frozenset(("forward_phase", "reverse_phase"))
 # Loads with no electronics in them that a schedule's column of controls could speak of.
 WITHOUT_DRIVER = frozenset(("incandescent", "magnetic_transformer", "motor"))
 
@@ -64,6 +63,7 @@ def _row(entry: Entry) -> ScheduleRow:
         panel=words.get("panel"),
         rcd=words.get("rcd"),
         planned=_planned(entry),
+        planned_load=entry.planned_load,
         driver_traits={key: trait for key, trait in entry.driver.items() if _says(entry, key, trait)},
         circuit_traits=entry.circuit_traits,
         origins=entry.origins,

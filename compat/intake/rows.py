@@ -22,6 +22,7 @@ from compat.intake.row_choice import Chosen
 from compat.intake.row_words import has_word, is_word
 from compat.intake.tables import FURTHER, TICKS, Kind, Table, folded_tick
 from compat.intake.told import Told
+from compat.intake.words import planned_load
 from compat.model.values import Content, Interval, Origin, TokenSet, Trait
 
 # Columns whose words are kept as they stand.
@@ -131,6 +132,7 @@ class RowReader:
         """Add the traits a cell states; two that differ leave the trait unknown, and that is told."""
         if name == "methods" and not cell.bound.of_driver:
             entry.planned = self.cells.planned(cell.text, cell.bound)
+            entry.planned_load = planned_load(cell.text)
             if self.cells.only_dims(cell.text):
                 entry.circuit_traits.setdefault("wanted_control", Trait("dimmed", origin=cell.origin))
                 self.told.grouped(

@@ -10,6 +10,7 @@ from compat.intake.cells import Unreadable, clean, shown
 from compat.intake.numbers import is_not_known
 from compat.intake.word_aliases import meanings, spellings
 from compat.model.faults import did_you_mean
+from compat.model.schedule import PlannedLoad
 from compat.model.values import TokenSet
 from compat.model.vocabulary import TraitDefinition, Vocabulary
 
@@ -19,9 +20,13 @@ _FILLERS = re.compile(
     r"|dimmerabile|dimbar|dæmpbar|protocol|via|by|type|only|led|lighting)\b",
     re.IGNORECASE,
 )
-# What stands beside the method of a control: '250 W', '2 gang', 'relay 10 A'.
+# What stands beside the method of a control: '250 W', '40-400 W', '2 gang', 'relay 10 A'.
+_NUMBER = r"[0-9]+(?:[.,][0-9]+)?"
+_RATING = rf"\b(?:({_NUMBER}) ?W? ?(?:-|–|to|bis) ?)?({_NUMBER}) ?W\b"
+_PLANNED_LOAD = re.compile(_RATING, re.IGNORECASE)
+_LED = re.compile(r"\bLEDs?\b", re.IGNORECASE)
 _FILLERS_AND_RATINGS = re.compile(
-    rf"{_FILLERS.pattern}|\b[0-9]+(?:[.,][0-9]+)? ?(?:k?VA|k?W|A|amp|gang|way|ch|channels?|module)\b"
+    rf"{_FILLERS.pattern}|{_RATING}|\b{_NUMBER} ?(?:k?VA|k?W|A|amp|gang|way|ch|channels?|module)\b"
     r"|\b(?:module|rotary|wall|knob|panel|circuit|new|existing|bus|system|interface|unit|pack|rack|output|channel)\b",
     re.IGNORECASE,
 )
@@ -114,10 +119,11 @@ class Words:
         found = known.get(fold(word))
         if found is None and trait.choices == "method":
             # Compared whole first, so that 'non dimmable' never loses its second word alone.
-            for pattern in (_FILLERS, _FILLERS_AND_RATINGS):
+            for pattern in (_FILLERS, _PLANNED_LOAD, _FILLERS_AND_RATINGS):
                 rest = pattern.sub(" ", plain_letters(word)).split()
+                whole = known.get(fold(" ".join(rest)))
                 parts = [part for part in rest if not is_one_of(part, METHOD_OPEN)]
-                found = found or (known.get(fold(" ".join(parts))) if parts else None)
+                found = found or whole or (known.get(fold(" ".join(parts))) if parts else None)
             if found is None and parts:
                 # 'switched relay': each of the words says the same.
                 each = {known.get(fold(part)) for part in parts}
@@ -171,6 +177,15 @@ def _narrower(first: TokenSet | None, second: TokenSet | None) -> TokenSet | Non
         if not open_.sure and sure.possible <= open_.possible:
             return sure
     return None
+
+
+def planned_load(text: str) -> PlannedLoad | None:
+    """The load in W that a planned control is said to take, as ``40-400 W``; None where none is said."""
+    found = _PLANNED_LOAD.search(text)
+    if found is None:
+        return None
+    least, most = (float((figure or "0").replace(",", ".")) for figure in found.groups())
+    return PlannedLoad(least, most, bool(_LED.search(text))) if least <= most else None
 
 
 def device_type_in(text: str) -> tuple[str, str]:

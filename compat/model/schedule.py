@@ -7,6 +7,17 @@ from dataclasses import dataclass, field
 from compat.model.reading import Reading
 from compat.model.values import Origin, Trait
 
+MAINS_DIMMING = frozenset(("forward_phase", "reverse_phase"))
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class PlannedLoad:
+    """The load window in W that a schedule gives for the planned control, and whether it is one of LED."""
+
+    least_w: float
+    most_w: float
+    of_led: bool
+
 
 @dataclass(frozen=True, slots=True)
 class ScheduleRow:
@@ -18,6 +29,7 @@ class ScheduleRow:
     ``panel`` is the distribution board, ``rcd`` the label of the residual-current device.
     ``planned`` are the methods of the control that is planned, None where the schedule plans none:
     a column such as "Control" says how the circuit is to be controlled, whatever its driver accepts.
+    ``planned_load`` is what that control takes, where it is written beside the method.
     ``driver_traits`` and ``circuit_traits`` hold names without their subject; only what the row
     states is in them. ``origins`` gives the cell of each heading that the row fills.
     """
@@ -34,6 +46,7 @@ class ScheduleRow:
     line: str | None = None
     panel: str | None = None
     planned: frozenset[str] | None = None
+    planned_load: PlannedLoad | None = None
     driver_traits: dict[str, Trait] = field(default_factory=dict)
     circuit_traits: dict[str, Trait] = field(default_factory=dict)
     origins: dict[str, Origin] = field(default_factory=dict)
