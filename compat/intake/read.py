@@ -173,7 +173,9 @@ class _Reader:
         if not circuits:
             self._refuse_doubt(named)
             circuits = [table for table in named if table.kind is Kind.luminaires]
-            circuits = circuits or [t for t in named if t.kind is Kind.types and t.column(CODE_COLUMNS[1])]
+            circuits = circuits or [
+                t for t in named if t.kind is Kind.types and not t.names.isdisjoint(CODE_COLUMNS)
+            ]
             for table in circuits:
                 table.kind = Kind.luminaires
         if not circuits:

@@ -345,3 +345,74 @@ case("xls circuit list old", "en", old_book({"Sheet1": [["CIRCUIT REF", "LOCATIO
  {"D1": [(5, 8, "F")], "D2": [(2, 20, "S")]})
 
 case("fittings with lamps each", "en", text("Circuit,Fitting,Qty,Lamps per fitting,W per lamp,Dimming\nC1,Chandelier,2,8,4,trailing edge\nC2,Spot,6,1,7,trailing edge\n"), {"C1": [(2, 32, "R")], "C2": [(6, 7, "R")]})
+
+case("M&E lighting control schedule with zones and channels", "en", book({"LC schedule": [["Project", "Villa 9"], ["LIGHTING CONTROL SCHEDULE"], ["Area", "Zone", "Channel", "Fitting ref", "Qty", "Load/fitting (W)", "Zone load (W)", "Control type", "Comments"],
+  ["Living", "Z1", "1", "DL1", 8, 9, 72, "DALI", None], ["Living", "Z2", "2", "LS1", 2, 45, 90, "DALI", "5m each"], ["Study", "Z3", "3", "PD1", 1, 30, 30, "Mains dim (TE)", None]]}),
+ {"Z1": [(8, 9, "D")], "Z2": [(2, 45, "D")], "Z3": [(1, 30, "R")]})
+
+case("luminaire schedule with driver info and no qty", "en", book({"Lum": [["TYPE REF", "DESCRIPTION", "LAMP SOURCE", "SYSTEM WATTS", "DRIVER/DIMMING", "IP"], ["A", "Adjustable downlight", "LED", "9.5W", "Remote DALI driver", "IP20"], ["B", "Bollard", "LED", "14W", "Integral, switched", "IP65"]]}),
+ {"A": [(1, 9.5, "D")], "B": [(1, 14, "S")]}, at_best="partly")
+
+case("rcbo board, fittings and watts text", "en", text("MCB No,Rating,Circuit,Points,Watts per point,Remarks\n1,6A,Ground floor lights,14,8W,trailing edge dimmers\n2,6A,First floor lights,11,8W,\n3,32A,Ring,,,\n"),
+ {"Ground floor lights": [(14, 8, None)], "First floor lights": [(11, 8, None)]})
+
+case("quantities with units in words and ranges", "en", text("Circuit;Luminaire;Quantity;Power;Dimming\nA;Spot;12 pcs;6-7 W;TE\nB;Panel;3 pcs.;max 36W;1-10V\nC;Tube;2 pieces;~ 20 W;none\n"),
+ {"A": [(12, (6, 7), "R")], "B": [(3, (0, 36), "A")], "C": [(2, (18, 22), "S")]})
+
+case("circuit ranges and lists", "en", book({"S": [["Circuit(s)", "Luminaire", "Qty", "W ea.", "Protocol"], ["1-3", "A", 30, 10, "DALI"], ["4, 5", "B", 8, 12, "DALI"], ["6", "C", 5, 7, "0-10V"]]}),
+ {"1": [(10, 10, "D")], "2": [(10, 10, "D")], "3": [(10, 10, "D")], "4": [(4, 12, "D")], "5": [(4, 12, "D")], "6": [(5, 7, "A")]})
+
+case("US switch leg table", "en-us", book({"E2": [["ROOM NAME", "SWITCH LEG", "FIXTURE TAG", "QTY.", "W/FIXT.", "TOTAL W", "DIM. TYPE"], ["GREAT RM", "a", "D1", 9, 12, 108, "ELV (REVERSE PHASE)"], ["GREAT RM", "b", "P1", 1, 60, 60, "TRIAC (FORWARD PHASE)"], ["PANTRY", "c", "U1", 2, 10, 20, "SWITCHED"]]}),
+ {"a": [(9, 12, "R")], "b": [(1, 60, "F")], "c": [(2, 10, "S")]})
+
+case("US panel with type sheet and counts", "en-us", book({"PANEL L1": [["PANEL L1"], ["CKT NO.", "LOAD DESCRIPTION", "LUMINAIRE", "NO. OF LUMINAIRES", "VA", "BREAKER"], [1, "Kitchen ltg", "A", 12, 144, "20/1"], [3, "Bath ltg", "B", 4, 36, "20/1"], [5, "Spare", None, None, None, "20/1"]], "LUMINAIRES": [["MARK", "INPUT WATTS", "DIMMING"], ["A", 12, "0-10V"], ["B", 9, "ELV"]]}),
+ {"1": [(12, 12, "A")], "3": [(4, 9, "R")]}, at_best="partly")
+
+case("AU quote list", "en", text("Location\tItem\tQty\tDimmable\tWattage\tCCT\nKitchen\tLED downlight 90mm\t12\tYes - trailing edge\t9W\t3000K\nAlfresco\tFan light\t2\tNo\t15W\t4000K\n"),
+ {"LED downlight 90mm": [(12, 9, "R")], "Fan light": [(2, 15, "S")]})
+
+case("Stromkreisliste mit Summenzeilen", "de", book({"SK": [["SK-Nr.", "Bereich", "Leuchte", "Stk.", "W/Stk.", "W ges.", "Dimmung"], ["SK 1", "Flur", "Downlight", 7, 8, 56, "PhAb"], ["SK 2", "Büro", "Pendel", 2, 45, 90, "DALI-2"], ["Summe EG", None, None, 9, None, 146, None], ["SK 3", "Keller", "Wanne", 5, 20, 100, "ein/aus"], ["Gesamt", None, None, 14, None, 246, None]]}),
+ {"SK 1": [(7, 8, None)], "SK 2": [(2, 45, "D")], "SK 3": [(5, 20, "S")]})
+
+case("Leuchtenlegende mit Leuchten pro Geschoss", "de", book({"Legende": [["Leuchtenlegende"], ["Typ", "Bezeichnung", "Systemleistung (W)", "Betriebsgerät", "Anzahl"], ["E1", "Einbauleuchte rund", "12,5", "DALI dimmbar", 22], ["W1", "Wandleuchte", "8", "nicht dimmbar", 6]]}),
+ {"E1": [(22, 12.5, "D")], "W1": [(6, 8, "S")]})
+
+case("Elektriker-Liste ohne Watt", "de", text("Kreis;Raum;Leuchten;Stück;Dimmer\n1;Wohnen;Spots;8;Abschnittdimmer\n2;Flur;Wandlampe;3;kein Dimmer\n", encoding="cp1252"),
+ {"1": [(8, None, "R")], "2": [(3, None, "S")]})
+
+case("tableau avec unités sur une ligne", "fr", book({"F1": [["Circuit", "Appareil", "Qté", "Puissance", "Courant", "Mode"], [None, None, "u", "W", "A", None], ["L1", "Downlight", 12, 8, 0.5, "DALI"], ["L2", "Applique", 6, 6, 0.2, "Marche/Arrêt"]]}),
+ {"L1": [(12, 8, "D")], "L2": [(6, 6, "S")]})
+
+case("liste achats", "fr", text("Désignation;Pièce;Qté;Remarque\nSpot LED 7W GU10 dimmable;Cuisine;8 pcs;variateur existant\nRéglette LED 18W;Garage;2 pcs;\n"),
+ {"Spot LED 7W GU10 dimmable": [(8, 7, None)], "Réglette LED 18W": [(2, 18, None)]})
+
+case("memoria con circuitos y dependencias", "es", book({"Memoria": [["CTO.", "DEPENDENCIA", "LUMINARIA", "UD.", "P. UD. (W)", "P. TOTAL (W)", "REG."], ["A1", "Salón", "L1", 10, 8, 80, "DALI"], ["A2", "Pasillo", "L2", 6, 5, 30, "No"], ["TOTAL", None, None, 16, None, 110]]}),
+ {"A1": [(10, 8, "D")], "A2": [(6, 5, "S")]})
+
+case("lista de compra", "es", text("Luminaria,Cantidad,Potencia,Casquillo,Regulable\nFoco,10,\"5,5 W\",GU10,sí\nPlafón,2,18 W,LED,no\n"), {"Foco": [(10, 5.5, None)], "Plafón": [(2, 18, "S")]})
+
+case("verlichtingsstaat", "nl", book({"Staat": [["Verlichtingsstaat"], ["Ruimte", "Type", "Omschrijving", "Aantal", "Verm. [W]", "Totaal [W]", "Eindgroep", "Dimprotocol"], ["Hal", "A", "Inbouwspot", 5, 7, 35, "1.1", "DALI"], ["Zolder", "B", "TL-armatuur", 2, 36, 72, "1.2", "n.v.t."]]}),
+ {"1.1": [(5, 7, "D")], "1.2": [(2, 36, None)]})
+
+case("kastindeling", "nl", text("Groep;Omschrijving;Lichtpunten;Watt per lichtpunt;Dimmer\nG01;Woonkamer;9;7;LED dimmer (afsnijding)\nG02;Keuken;6;9;geen\nG03;Reserve;;;\n"),
+ {"G01": [(9, 7, "R")], "G02": [(6, 9, "S")]})
+
+case("tabella luci con due intestazioni", "it", book({"T": [["Circuito", "Apparecchi", None, "Potenza", None, "Regolazione"], [None, "Tipo", "N.", "unit. [W]", "tot. [W]", None], ["C1", "Faretto", 9, 7, 63, "DALI"], ["C2", "Plafoniera", 3, 22, 66, "on-off"]]}),
+ {"C1": [(9, 7, "D")], "C2": [(3, 22, "S")]})
+
+case("distinta", "it", text("Codice;Descrizione;Q.tà;W;Dimm.;Locale\nF1;Faretto GU10;12;6;sì;Soggiorno\nP1;Plafoniera;3;18;no;Garage\n", encoding="cp1252"), {"F1": [(12, 6, None)], "P1": [(3, 18, "S")]})
+
+case("belysningslista", "sv", book({"Lista": [["Pos", "Armaturtyp", "Antal", "Systemeffekt W", "Styrprotokoll", "Grupp nr"], ["1", "Spotlight", 10, 8, "DALI", "11"], ["2", "Utearmatur", 4, 12, "Av/På", "12"]]}),
+ {"11": [(10, 8, "D")], "12": [(4, 12, "S")]}, at_best="partly")
+
+case("elschema grupper", "sv", text("Gruppnr;Benämning;Antal armaturer;Effekt per armatur [W];Dimmer\n1;Kök spotlights;8;6;bakkant\n2;Hall;2;10;nej\n3;Reserv;;;\n"), {"1": [(8, 6, "R")], "2": [(2, 10, "S")]})
+
+case("lysskema", "da", book({"Skema": [["Kreds", "Rum", "Armaturtype", "Antal", "Watt/stk", "Styringsform"], ["L1", "Køkken", "Spot", 8, "6 W", "DALI"], ["L2", "Bad", "Plafond", 2, "12 W", "Tænd/sluk"]]}), {"L1": [(8, 6, "D")], "L2": [(2, 12, "S")]})
+
+case("lampeliste csv", "da", text("Lampe;Antal;Watt;Dæmpbar\nSpot;10;6;ja\nLoftlampe;2;15;nej\nSum;12;;\n"), {"Spot": [(10, 6, None)], "Loftlampe": [(2, 15, "S")]})
+
+case("kursliste", "no", book({"Kurser": [["Kurs nr", "Rom", "Armatur", "Ant.", "Watt pr stk", "Dimmer"], ["4", "Stue", "Downlight", 12, "7", "bakkant"], ["5", "Gang", "Taklampe", 2, "12", "nei"], ["Sum", None, None, 14]]}), {"4": [(12, 7, "R")], "5": [(2, 12, "S")]})
+
+case("xls liste", "no", old_book({"Ark1": [["Krets", "Lampetype", "Antall", "Effekt W", "Total W", "Styring"], ["K1", "Spot", 6, 8, 48, "DALI"], ["K2", "Lysrør", 2, 36, 72, "bryter"]]}), {"K1": [(6, 8, "D")], "K2": [(2, 36, "S")]})
+
+case("ods with percent and units", "de", open_book({"Blatt": [["Kreis", "Leuchte", "Anzahl", "Leistung je Leuchte", "Dimmart", "Dimmbereich ab"], ["K1", "Spot", 4, "7 W", "DALI", Styled((0.05, "percent"))]]}), {"K1": [(4, 7, "D")]})
