@@ -215,6 +215,7 @@ def bind_columns(table: Table, headings: KnownHeadings) -> None:
                 found = replace(found, column=headings.columns[DRIVER_COUNT], unit="count")
             if found.column.name == "description" and found.weak and not any(map(_WORD.search, values)):
                 table.left_out.append(LeftOut(text, where, ""))
+                table.ignored.add(index)
                 continue
             if found.column.name in ("breaker", "rcd") and are_ratings(values):
                 table.left_out.append(LeftOut(text, where, RATINGS))
