@@ -59,7 +59,7 @@ def read_source(path: Path, headings: KnownHeadings, sheet: str | None = None) -
 
         grids, more = read_json(data, file)
     elif kind == "parquet":
-        from compat.intake.parquet import read_parquet
+        from compat.intake.keyed import read_parquet
 
         grids, more = read_parquet(data, file)
     else:
