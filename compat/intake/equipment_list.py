@@ -16,9 +16,8 @@ from compat.intake.cells import Grid, Unreadable, printable, shown
 from compat.intake.description import DescriptionReader
 from compat.intake.figure_grammar import DecimalMark, decimal_mark
 from compat.intake.headings import Bound, Headings
-from compat.intake.known_headings import KnownHeadings
 from compat.intake.numbers import is_not_known
-from compat.intake.source import read_source
+from compat.intake.source import grids_of
 from compat.model.equipment import SUBJECT_OF
 from compat.model.faults import BadInput, Fault
 from compat.model.values import Origin, Trait
@@ -49,7 +48,7 @@ def read_equipment_list(path: Path, table: str, vocabulary: Vocabulary) -> Equip
     subject = SUBJECT_OF[table]
     headings = Headings(vocabulary, subject)
     file = printable(path.name)
-    sheets = [(grid, *_header(grid, headings)) for grid in read_source(path, KnownHeadings(headings)).grids]
+    sheets = [(grid, *_header(grid, headings)) for grid in grids_of(path, headings)]
     lists = [(grid, row, bound) for grid, row, bound in sheets if _is_list_of(subject, bound)]
     if not lists:
         allowed = "One of the first rows holds the headings, with a type code and at least one figure or word"

@@ -181,9 +181,12 @@ def _too_small(entries: Sequence[Entry], least: int) -> str:
 
 
 def _same_type(entries: Sequence[Entry]) -> tuple[int, int]:
-    """Votes of types on rows of different quantities: the figure stays with each, and grows with total."""
+    """Votes of types on rows of different quantities: the figure stays with each, and grows with total.
+
+    A name on rows of which neither is so is no one type, such as a bare 'Downlight', and has no vote.
+    """
     first: dict[str, tuple[int, float]] = {}
-    each = total = 0
+    votes: dict[str, list[str]] = {}
     for entry in entries:
         power, count = _middle(entry.power), entry.quantity or 1
         if not power or not entry.code or entry.is_each:
@@ -191,11 +194,11 @@ def _same_type(entries: Sequence[Entry]) -> tuple[int, int]:
         count_before, before = first.setdefault(entry.code, (count, power))
         if count_before == count:
             continue
-        if _near(before, power):
-            each += 1
-        elif _near(before / count_before, power / count):
-            total += 1
-    return each, total
+        is_each, is_total = _near(before, power), _near(before / count_before, power / count)
+        vote = "each" if is_each else "total" if is_total else "neither"
+        votes.setdefault(entry.code, []).append(vote)
+    cast = [vote for found in votes.values() if "neither" not in found for vote in found]
+    return cast.count("each"), cast.count("total")
 
 
 def _with_lamps(entry: Entry, told: Told) -> None:

@@ -53,12 +53,12 @@ def read_states(path: Path) -> dict[Subject, State]:
 def _states(data: Any) -> Iterator[tuple[Subject, State]]:
     if data["report"] != "report/1":
         raise ValueError(data["report"])
-    for entry in data["circuits"]:
+    subjects = [("circuit", entry) for entry in data["circuits"]]
+    subjects += [("line", entry) for entry in data.get("lines", [])]
+    for kind, entry in subjects:
         expected = entry.get("expected") or {}
         likely = _verdict(expected["verdict"]) if expected else None
-        yield ("circuit", str(entry["circuit"])), state_by(_verdict(entry["verdict"]), likely)
-    for entry in data.get("lines", []):
-        yield ("line", str(entry["line"])), state_by(_verdict(entry["verdict"]), None)
+        yield (kind, str(entry[kind])), state_by(_verdict(entry["verdict"]), likely)
 
 
 def _verdict(text: str) -> Verdict:
