@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from compat.model.report import CircuitReport, LineReport, Report
     from compat.model.rule import Case
     from compat.model.schedule import Schedule
+    from compat.model.vocabulary import Vocabulary
     from compat.report.plan_table import PlanTable
     from compat.rulebook.rules import ParsedRule
 
@@ -48,11 +49,13 @@ class Inputs:
 class CheckResult:
     """The answer to a check. ``report`` is the whole of it, as ``report.schema.json`` has it.
 
-    ``schedule`` is the file that was judged, whose copy :meth:`to_xlsx` writes into.
+    ``schedule`` is the file that was judged, whose copy :meth:`to_xlsx` writes into; ``vocabulary`` has
+    the units and words in which :meth:`to_questions` asks.
     """
 
     report: Report
     schedule: Path | None = None
+    vocabulary: Vocabulary | None = None
 
     def to_json(self, details: bool = True) -> str:
         """The report as JSON, by the published schema; without details about a tenth of it."""
@@ -105,6 +108,12 @@ class CheckResult:
 
         is_book = self.schedule is not None and self.schedule.suffix.lower() == ".xlsx"
         return render_xlsx(self.report, self.schedule.read_bytes() if is_book and self.schedule else None)
+
+    def to_questions(self) -> bytes:
+        """What to ask as a workbook with empty cells for the answers, a sheet for each enquiry."""
+        from compat.report.questions_xlsx import render_questions
+
+        return render_questions(self.report, self.vocabulary or load_dataset().vocabulary)
 
     def to_pdf(self) -> bytes:
         """The check as papers for issue; equal bytes for equal reports. Raises BadInput without typst."""
@@ -281,22 +290,29 @@ def check(
     sheet: str | None = None,
     types: str | None = None,
     map: StrPath | None = None,
+    answers: StrPath | None = None,
     brief: bool = False,
 ) -> CheckResult:
     """Judge every circuit of a schedule file, and every control line.
 
     A project file of the schedule's name beside it is used when none is given. ``types`` is a sheet or
-    file of luminaire types, ``map`` a file that says what headings mean. ``brief`` leaves out what only
-    a full report shows. Raises BadInput.
+    file of luminaire types, ``map`` a file that says what headings mean, ``answers`` the workbook that
+    :meth:`CheckResult.to_questions` gives, filled in. ``brief`` leaves out what only a full report shows.
+    Raises BadInput.
     """
     inputs = Inputs(dataset, drivers, outputs, project)
     judge, read = open_schedule(schedule, inputs, sheet, types, map)
+    if answers is not None:
+        from compat.intake.answers import with_answers
+
+        told = with_answers(Path(answers), judge.dataset, judge.setting, read)
+        judge, read = replace(judge, dataset=told.dataset, setting=told.setting), told.schedule
     report = replace(judge, brief=brief).report(read)
     if report.circuits and not any(row.line for row in read.rows):
         from compat.plan.proposal import with_proposed_lines
 
         report = with_proposed_lines(judge, read, report)
-    return CheckResult(report, Path(schedule))
+    return CheckResult(report, Path(schedule), judge.dataset.vocabulary)
 
 
 def lookup(
@@ -495,6 +511,7 @@ def open_schedule(
     """A schedule file as read, and the check it is for. Raises BadInput."""
     from compat.dataset.overlay import project_beside
     from compat.engine.check import Check
+    from compat.engine.supply_of_rows import with_supply_of_rows
     from compat.intake.read import ReadOptions, read_schedule
 
     path = Path(schedule)
@@ -507,8 +524,10 @@ def open_schedule(
     if used is not None:
         note = f"Supply, offer and defaults are from the project file {Path(used).name}."
         read = replace(read, notes=(note, *read.notes))
-    read = replace(read, notes=(*read.notes, *opened.notes))
-    return Check(dataset, opened.rules, opened.setting), read
+    setting, note_of_supply = with_supply_of_rows(dataset, opened.setting, read.rows)
+    told = opened.notes if note_of_supply is None else (note_of_supply, *opened.notes)
+    read = replace(read, notes=(*read.notes, *told))
+    return Check(dataset, opened.rules, setting), read
 
 
 def _folder(dataset: StrPath) -> Path:

@@ -11,6 +11,7 @@ from compat.dataset.overlay import Setting
 from compat.dataset.read import Dataset
 from compat.engine.changes import Changes
 from compat.engine.circuit_report import CircuitJudge
+from compat.engine.decisive import FirstThings, told_as_so
 from compat.engine.enquiries import enquiries_of
 from compat.engine.gather import Circuit, by_label, gather_circuits
 from compat.engine.line_report import report_line
@@ -23,10 +24,11 @@ from compat.engine.site import Site, site_of, usual_site_of
 from compat.engine.subject import CircuitSubject, OutputSubject
 from compat.engine.verdicts import Verdicts
 from compat.model.cautions import STANDING_CAUTION
-from compat.model.report import DatasetStamp, Input, LineReport, Report
+from compat.model.report import CircuitReport, DatasetStamp, Input, LineReport, Report
 from compat.model.schedule import Schedule
 from compat.model.verdicts import VERDICTS
 from compat.rulebook.rules import ParsedRule
+from compat.rulebook.usual import usual_of
 
 SITE_SUBJECTS = ("supply", "breaker", "cable", "source_impedance")
 
@@ -56,8 +58,9 @@ class Check:
         offer = {output: outputs[output] for output in self.setting.offer}
         limits = LoadLimits(rules)
         changes = Changes(proven, expected, rules, offer, limits, self.setting.circuit_defaults)
+        first = FirstThings(expected, self.setting.circuit_defaults)
         judge = CircuitJudge(
-            self.dataset, rules, offer, outputs, proven, expected, limits, changes, self.brief
+            self.dataset, rules, offer, outputs, proven, expected, limits, changes, first, self.brief
         )
         reports = [judge.report(place) for place in range(len(circuits))]
         lines = self.lines(circuits)
@@ -79,6 +82,7 @@ class Check:
             notes=[
                 *schedule.notes,
                 *self._assumed(),
+                *self._as_so(reports),
                 *self._unused_lines([line.id for line in lines]),
                 *_taken(lines),
             ],
@@ -157,6 +161,15 @@ class Check:
         """One note on what is taken of the installation where no project file says it."""
         told = "; ".join(self.setting.assumptions)
         return [f"No project file, so this is taken as so: {told}."] if told else []
+
+    def _as_so(self, reports: Sequence[CircuitReport]) -> list[str]:
+        """One note on what goes without saying of luminaires and is taken as so for what is expected."""
+        usual = (one for report in reports if report.expected for one in report.expected.usual)
+        told = told_as_so(
+            ((one.name, one.place.key if one.place else None) for one in usual),
+            usual_of(self.dataset).taken_as_so,
+        )
+        return [f"Taken as so where the schedule says no more: {'; '.join(told)}."] if told else []
 
     def _unused_lines(self, used: Sequence[str]) -> list[str]:
         """Notes on lines that the project file states and no circuit is on."""

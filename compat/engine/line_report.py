@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from compat.dataset.read import Dataset
 from compat.engine.circuit_report import cautions_of, remedies_of
@@ -32,7 +33,8 @@ def report_line(
     """
     judged = judge_line(line, rules, site, dataset)
     pairing = Pairing.of(line, None, site, dataset)
-    findings = [entry.finding for entry in judged]
+    # A line has no usual values beside it, so all that is open comes first.
+    findings = [replace(entry.finding, decisive=entry.finding.verdict == "unproven") for entry in judged]
     verdict = worst(finding.verdict for finding in findings)
     return LineReport(
         line=line.id,

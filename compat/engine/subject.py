@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from compat.dataset.read import Dataset, Equipment
 from compat.engine.gather import Circuit, Member
 from compat.engine.site import Site
+from compat.engine.supply_of_rows import around
 from compat.model.figures import amount_text
 from compat.model.report import Input, Place
 from compat.model.values import UNKNOWN, Content, Interval, Origin, TokenSet, Trait
@@ -118,6 +119,11 @@ class CircuitSubject(Subject):
 
     circuit: Circuit | Line
     site: Site
+
+    def __post_init__(self) -> None:
+        """Takes the supply that the rows are rated for, where the site has several."""
+        Subject.__post_init__(self)
+        self.site = around(self.site, (member.row for member in self.circuit.members), self.dataset)
 
     def content(self, name: str) -> Content:
         """The value of a trait by full name; None when it is not known."""
