@@ -6,7 +6,7 @@ Everything heavier than this file is loaded when it is used. Inputs that cannot 
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from compat.dataset.read import Dataset
     from compat.engine.check import Check
     from compat.model.lookup import Lookup, OutputLookup
-    from compat.model.plan import DaliAddresses, DmxPatch
+    from compat.model.plan import DaliAddresses, DmxPatch, Plan
     from compat.model.report import CircuitReport, LineReport, Report
     from compat.model.rule import Case
     from compat.model.schedule import Schedule
@@ -206,6 +206,86 @@ class OutputLookupResult:
 
 @dataclass(frozen=True)
 class PlanResult:
+    """A plan of the house. ``plan`` is the whole of it, as ``plan.schema.json`` has it."""
+
+    plan: Plan
+
+    @property
+    def is_complete(self) -> bool:
+        """Whether the kind holds the house as far as is known, and every circuit has a place."""
+        plan = self.plan
+        return bool(plan.circuits) and not (plan.left_out or plan.not_planned or plan.fits[0].holds == "no")
+
+    def to_json(self) -> str:
+        """The plan as JSON, by the published schema."""
+        return self.plan.model_dump_json(indent=2) + "\n"
+
+    def to_text(self, width: int = 100, colour: bool = False) -> str:
+        """The plan in lines of at most ``width`` characters, of which there are at least 40."""
+        from compat.report.plan_text import render_plan
+
+        return render_plan(self.plan, width, colour)
+
+
+@dataclass(frozen=True)
+class PlanComparison:
+    """Two plans with the names under which they are told apart."""
+
+    names: tuple[str, str]
+    plans: tuple[Plan, Plan]
+
+    @property
+    def _table(self) -> PlanTable:
+        from compat.report.plan_comparison import comparison_table
+
+        return comparison_table(self.names, self.plans)
+
+    @property
+    def is_complete(self) -> bool:
+        """Whether the second plan leaves nothing out."""
+        return PlanResult(self.plans[1]).is_complete
+
+    def to_json(self) -> str:
+        """Both plans as a JSON list, each by the schema of a plan."""
+        return f"[{PlanResult(self.plans[0]).to_json()},{PlanResult(self.plans[1]).to_json()}]\n"
+
+    def to_csv(self) -> str:
+        """What is compared as CSV."""
+        from compat.report.plan_formats import render_plan_csv
+
+        return render_plan_csv(self._table)
+
+    def to_html(self) -> str:
+        """The comparison as one page that needs nothing else."""
+        from compat.report.plan_formats import render_plan_html
+
+        return render_plan_html(self._table)
+
+    def to_text(self, width: int = 100, colour: bool = False) -> str:
+        """The comparison in lines of at most ``width`` characters."""
+        from compat.report.plan_formats import render_plan_text
+
+        return render_plan_text(self._table, width, colour)
+
+
+def is_plan(path: StrPath) -> bool:
+    """Whether a JSON file holds a plan and not a schedule. Raises BadInput."""
+    from compat.dataset.toml_files import read_document
+
+    return "plan" in read_document(Path(path)).data
+
+
+def read_plan(path: StrPath) -> Plan:
+    """A plan that was written as JSON, such as one of an earlier date. Raises BadInput."""
+    from compat.dataset.toml_files import read_document, validated
+    from compat.model.plan import Plan
+
+    document = read_document(Path(path))
+    return validated(Plan, document.data, document)
+
+
+@dataclass(frozen=True)
+class AddressResult:
     """A table that goes to site; ``plan`` is the whole of it."""
 
     plan: DmxPatch | DaliAddresses
@@ -388,6 +468,41 @@ def lookup_output(
 
 
 def plan(
+    schedule: StrPath,
+    *,
+    system: str | None = None,
+    drivers: StrPath | None = None,
+    outputs: StrPath | None = None,
+    project: StrPath | None = None,
+    dataset: StrPath | None = None,
+    sheet: str | None = None,
+    types: str | None = None,
+    map: StrPath | None = None,
+    swap: str | None = None,
+    progress: Callable[[str], None] = lambda told: None,
+) -> PlanResult:
+    """Which kind of system holds the house of a schedule, and where each circuit goes on it.
+
+    ``system`` is the id or slug of a kind, or a file that describes one; without it all kinds of the dataset
+    are held against the house and the best is planned. What the house needs stands in the project file.
+    ``swap`` is ``TYPE=DRIVER``: that luminaire type with another driver. Raises BadInput.
+    """
+    from compat.dataset.systems import chosen_systems
+    from compat.model.needs import Needs
+    from compat.plan.whole_plan import plan_house
+
+    inputs = Inputs(dataset, drivers, outputs, project)
+    judge, read = open_schedule(schedule, inputs, sheet, types, map)
+    if swap is not None:
+        from compat.plan.swap import swapped
+
+        read = swapped(read, swap, judge.dataset, None if drivers is None else Path(drivers))
+    kinds = chosen_systems(judge.dataset, system)
+    needs = judge.setting.project.needs or Needs()
+    return PlanResult(plan_house(judge, read, kinds, needs, progress))
+
+
+def addresses(
     kind: Literal["dali", "dmx"],
     schedule: StrPath,
     *,
@@ -398,7 +513,7 @@ def plan(
     sheet: str | None = None,
     types: str | None = None,
     map: StrPath | None = None,
-) -> PlanResult:
+) -> AddressResult:
     """Start addresses of the DMX luminaires of a schedule, or short addresses of its DALI control gear.
 
     Raises BadInput.
@@ -411,8 +526,8 @@ def plan(
     circuits = judge.circuits(read)
     lines = judge.lines(circuits)
     if kind == "dmx":
-        return PlanResult(dmx_patch(read, circuits, lines, judge.dataset))
-    return PlanResult(dali_addresses(read, circuits, lines, judge.dataset, judge.rules, judge.site))
+        return AddressResult(dmx_patch(read, circuits, lines, judge.dataset))
+    return AddressResult(dali_addresses(read, circuits, lines, judge.dataset, judge.rules, judge.site))
 
 
 @dataclass(frozen=True, slots=True)

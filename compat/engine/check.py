@@ -16,7 +16,7 @@ from compat.engine.enquiries import enquiries_of
 from compat.engine.gather import Circuit, by_label, gather_circuits
 from compat.engine.line_report import report_line
 from compat.engine.line_stated import kind_of_output
-from compat.engine.lines import Line, gather_line, is_of_line, taken_as_good, with_line_columns
+from compat.engine.lines import Line, gather_line, taken_as_good, with_line_columns
 from compat.engine.needs import kinds_of
 from compat.engine.protection import is_shared
 from compat.engine.ranking import LoadLimits
@@ -27,7 +27,7 @@ from compat.model.cautions import STANDING_CAUTION
 from compat.model.report import CircuitReport, DatasetStamp, Input, LineReport, Report
 from compat.model.schedule import Schedule
 from compat.model.verdicts import VERDICTS
-from compat.rulebook.rules import ParsedRule
+from compat.rulebook.rules import ParsedRule, is_of_circuit
 from compat.rulebook.usual import usual_of
 
 SITE_SUBJECTS = ("supply", "breaker", "cable", "source_impedance")
@@ -46,15 +46,8 @@ class Check:
         """Judge every circuit of a schedule, and every line that circuits share."""
         circuits = self.circuits(schedule)
         outputs = self._outputs(circuits)
-        rules = [rule for rule in self.rules if not (is_shared(rule) or is_of_line(rule))]
-        proven = self._verdicts(circuits, outputs, rules, self.site)
-        usual = [
-            known if known.is_like(filled) else filled
-            for known, filled in zip(circuits, self.usual_circuits(schedule), strict=True)
-        ]
-        # Around the same circuit the site is another where the usual breaker stands in.
-        like = proven.subjects if self.usual_site.breaker is self.site.breaker else ()
-        expected = self._verdicts(usual, outputs, rules, self.usual_site, like)
+        rules = self.circuit_rules
+        proven, expected = self.footings(schedule, circuits, outputs)
         offer = {output: outputs[output] for output in self.setting.offer}
         limits = LoadLimits(rules)
         changes = Changes(proven, expected, rules, offer, limits, self.setting.circuit_defaults)
@@ -64,7 +57,9 @@ class Check:
         )
         reports = [judge.report(place) for place in range(len(circuits))]
         lines = self.lines(circuits)
-        placed = self._on_outputs(usual, {one.circuit: one.output.output for one in reports if one.output})
+        placed = self._on_outputs(
+            expected.circuits, {one.circuit: one.output.output for one in reports if one.output}
+        )
         lines_told = [
             self.report_line(line, filled)
             for line, filled in zip(lines, self.lines(placed, usual=True), strict=True)
@@ -90,6 +85,25 @@ class Check:
             enquiries=enquiries_of(reports, lines_told),
             kinds=kinds_of(reports, proven, expected, offer),
         )
+
+    @property
+    def circuit_rules(self) -> list[ParsedRule]:
+        """The rules that judge one circuit on one output, in telling order."""
+        return [rule for rule in self.rules if is_of_circuit(rule) and not is_shared(rule)]
+
+    def footings(
+        self, schedule: Schedule, circuits: Sequence[Circuit], outputs: Mapping[str, OutputSubject]
+    ) -> tuple[Verdicts, Verdicts]:
+        """The verdicts of circuits on outputs by what is known, and with usual values in the gaps."""
+        rules = self.circuit_rules
+        proven = self._verdicts(circuits, outputs, rules, self.site)
+        usual = [
+            known if known.is_like(filled) else filled
+            for known, filled in zip(circuits, self.usual_circuits(schedule), strict=True)
+        ]
+        # Around the same circuit the site is another where the usual breaker stands in.
+        like = proven.subjects if self.usual_site.breaker is self.site.breaker else ()
+        return proven, self._verdicts(usual, outputs, rules, self.usual_site, like)
 
     @property
     def site(self) -> Site:

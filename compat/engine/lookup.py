@@ -25,7 +25,7 @@ from compat.model.report import DatasetStamp, Input, Question
 from compat.model.schedule import ScheduleRow
 from compat.model.values import UNKNOWN, TokenSet, Trait
 from compat.model.verdicts import RANK, VERDICTS, worst
-from compat.rulebook.rules import ParsedRule
+from compat.rulebook.rules import ParsedRule, is_of_circuit
 from compat.rulebook.truth import YES
 
 COUNTS_UP_TO = 150
@@ -122,7 +122,7 @@ class Looker:
     def _outputs(
         self, proven: Series, usual: Series, offer: Offer, count: int | None
     ) -> Iterator[OutputCounts]:
-        rules = [rule for rule in self.rules if rule.rule.scope != "bus"]
+        rules = [rule for rule in self.rules if is_of_circuit(rule)]
         joins = {wanted: CountJoin(series, rules) for wanted, series in proven.items()}
         usual_joins = {wanted: CountJoin(series, rules) for wanted, series in usual.items()}
         ranked = []
@@ -165,7 +165,7 @@ class Looker:
     def _questions(self, circuits: Series, offer: Offer, outputs: Sequence[OutputCounts]) -> list[Question]:
         """What to ask the maker: open values of the driver on the outputs that are not out of question."""
         merged: dict[str, Question] = {}
-        of_one = [rule for rule in self.rules if rule.rule.scope != "bus"]
+        of_one = [rule for rule in self.rules if is_of_circuit(rule)]
         for entry in outputs:
             if RANK[entry.best] > RANK["unproven"]:
                 continue

@@ -54,7 +54,7 @@ def with_proposed_lines(check: Check, schedule: Schedule, report: Report) -> Rep
     sharing: dict[str, list[Circuit]] = {}
     for name, circuit in by_name.items():
         sharing.setdefault(outputs[name], []).append(circuit)
-    kinds = [_LineKind(check, output, sharing[output]) for output in sorted(sharing)]
+    kinds = [LineKind(check, output, sharing[output]) for output in sorted(sharing)]
     kinds.sort(key=lambda kind: (kind.kind in ONE_CIRCUIT_KINDS, kind.kind))
     packing = pack(
         (item for kind in kinds for item in kind.items()),
@@ -123,12 +123,13 @@ def _strength(check: Check, output: str) -> tuple[bool, float, float, int]:
 
 
 @dataclass(slots=True)
-class _LineKind:
+class LineKind:
     """The circuits that may share a line, since one kind of output commands them."""
 
     check: Check
     output: str
     circuits: list[Circuit]
+    spare_share: float = SPARE_SHARE
     kind: str = field(init=False)
     window: int = field(init=False)
     rules: dict[str, RuleCapacity] = field(init=False)
@@ -143,7 +144,7 @@ class _LineKind:
 
     def limits(self) -> dict[str, Capacity]:
         """What one line holds; nothing is kept free of what a zone has."""
-        limits = {rule: Capacity(capacity.most, SPARE_SHARE) for rule, capacity in self.rules.items()}
+        limits = {rule: Capacity(capacity.most, self.spare_share) for rule, capacity in self.rules.items()}
         if self.kind in ONE_CIRCUIT_KINDS:
             limits[CIRCUITS] = Capacity(1.0)
         if self.window < UNIVERSE_SLOTS:
@@ -184,7 +185,7 @@ class _LineKind:
         return f"It needs {number_text(weight, digits)} of {limit} ({label})."
 
 
-def _notes(packing: Packing, kinds: Mapping[str, _LineKind], known: Mapping[str, Circuit]) -> list[str]:
+def _notes(packing: Packing, kinds: Mapping[str, LineKind], known: Mapping[str, Circuit]) -> list[str]:
     """What is proposed, how far it may be from the best, and what is on no line.
 
     ``known`` are the circuits without usual values.
