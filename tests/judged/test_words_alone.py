@@ -1,7 +1,7 @@
 """Invented circuits of which a schedule says but a few words, the verdict written before the program was run.
 
-A reader of the trade would say of each that it works when nothing odd turns up, that it is doubtful, or that it
-fails; where two words stand, either would do.
+A reader of the trade would say of each that it works when nothing odd turns up, that it is doubtful, or
+that it fails; where two words stand, either would do.
 """
 
 from __future__ import annotations
