@@ -300,6 +300,7 @@ class LineReport(Record):
     remedies: list[str]
     questions: list[Question]
     cautions: list[str]
+    expected: Expected | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -75,6 +75,7 @@ def line_action(line: LineReport) -> Action:
     """What a line comes to: its first finding, and the first thing to do; what to ask stands elsewhere."""
     broken, _ = split_findings(line.findings)
     is_open = line.verdict == "unproven"
+    likely = line.expected if line.expected and line.expected.rule else None
     todo = line.remedies[0] if broken and line.remedies and not is_open else ""
     if is_open and line.questions:
         todo = "Ask for it."
@@ -82,8 +83,8 @@ def line_action(line: LineReport) -> Action:
         state=line_state(line),
         names=(f"line {line.line}",),
         ids=(line.line,),
-        rule=broken[0].rule if broken else "",
-        reason=broken[0].because if broken else "",
+        rule=(likely and likely.rule) or (broken[0].rule if broken else ""),
+        reason=likely.because if likely else broken[0].because if broken else "",
         change=todo,
         cautions=tuple(line.cautions) if line.verdict == "hazard" else (),
         is_line=True,
