@@ -10,10 +10,11 @@ from compat.report.actions import Action, actions_of, in_sentence, open_hazards
 from compat.report.lines import SOFT, STRONG, STYLE, Line, line
 from compat.report.states import COLOUR, FINE, IN_DOUBT, TO_CHANGE, State, state_of
 
-MOST_ENQUIRIES = 5
+MOST_ENQUIRIES = 3
 MOST_ASKED = 2
 MOST_NAMES = 4
 MOST_KINDS = 3
+LOOKED = ": what would help the marginal ones is told by --details"
 CHANGED = ": every change was judged, and then it works where nothing else is said"
 
 
@@ -25,9 +26,9 @@ def state_style(state: State) -> str:
 def answer_lines(report: Report) -> Iterator[Line]:
     """The answer to a check in sections; a section that has nothing to tell is left out."""
     yield from _section("Change before you buy", actions_of(report, TO_CHANGE), CHANGED)
-    yield from _section("Look at these", actions_of(report, IN_DOUBT))
-    yield from _enquiries(report)
+    yield from _section("Look at these", actions_of(report, IN_DOUBT), LOOKED)
     yield line()
+    yield from _enquiries(report)
     yield from _kinds(report)
     yield from _fine(report)
     yield from _open_hazards(report)
@@ -39,7 +40,9 @@ def _section(heading: str, actions: Sequence[Action], note: str = "") -> Iterato
     yield line()
     yield line((heading, STRONG), (note, SOFT))
     for action in actions:
-        said = " ".join(filter(None, (action.reason, action.change, *action.cautions)))
+        # What is marginal works mostly; what would help it is told with the details.
+        change = action.change if action.state != "marginal" else ""
+        said = " ".join(filter(None, (action.reason, change, *action.cautions)))
         state = (action.state, state_style(action.state))
         yield line(state, " ", ("; ".join(action.names), STRONG), f": {said}", hang=2)
 
@@ -50,22 +53,30 @@ def _enquiries(report: Report) -> Iterator[Line]:
     others = sum(not one.decisive for entry in report.enquiries for one in entry.questions)
     if not report.enquiries:
         return
-    shown = first[:MOST_ENQUIRIES]
+    told: dict[str, list[str]] = {}
+    shown = []
+    for entry in first:
+        asked = asked_text(entry, 1 if len(first) > MOST_ENQUIRIES else MOST_ASKED)
+        # Whom the same is asked is named together.
+        if asked in told or len(told) < MOST_ENQUIRIES:
+            told.setdefault(asked, []).append(f"{about_text(entry)} ({some(entry.first)})")
+            shown.append(entry)
     decided = {name for entry in shown for name in entry.decided}
-    circuits = count_text(sum(circuit.verdict == "unproven" for circuit in report.circuits), "circuit")
-    yield line()
-    if first:
-        yield line(("Ask", STRONG), f": the answers decide {len(decided)} of {circuits} still unproven")
-    else:
-        yield line(("Ask", STRONG), f": no answer is likely to change a verdict; {circuits} still unproven")
-    for number, entry in enumerate(shown, 1):
-        yield line(f"{number}. {about_text(entry)} ({some(entry.first)}): {asked_text(entry)}", hang=3)
-    more = (
-        [count_text(len(first) - len(shown), "more enquiry", "more enquiries")] if first[len(shown) :] else []
+    circuits = count_text(
+        sum(circuit.verdict == "unproven" for circuit in report.circuits), "unproven circuit"
     )
-    more += [f"{count_text(others, 'more value')} for a proof"] if others else []
-    if more:
-        yield line((f"{', '.join(more)}: --details, or --questions FILE", SOFT))
+    left = len(first) - len(shown)
+    more = [count_text(left, "more enquiry", "more enquiries")] if left else []
+    more += [f"{count_text(others, 'more value')}"] if others else []
+    how = f"; {', '.join(more)}: --questions FILE" if more else ""
+    if first:
+        yield line(("Ask", STRONG), f": these decide {len(decided)} of {circuits}", (how, SOFT))
+    else:
+        yield line(
+            ("Ask", STRONG), f": no answer is likely to change a verdict; {circuits} unproven", (how, SOFT)
+        )
+    for number, (asked, whom) in enumerate(told.items(), 1):
+        yield line(f"{number}. {', '.join(whom)}: {asked}", hang=3)
 
 
 def about_text(entry: Enquiry) -> str:
@@ -81,8 +92,7 @@ def asked_text(entry: Enquiry, most: int = MOST_ASKED) -> str:
         # A sentence may ask for two values at once, such as inrush peak and width.
         if not any(question.label in before for before in told):
             told.append(sent_text(question))
-    more = f" {len(told) - most} more." if len(told) > most else ""
-    return f"{' '.join(told[:most])}{more}"
+    return " ".join(told[:most])
 
 
 def sent_text(question: Question) -> str:
@@ -105,7 +115,9 @@ def _kinds(report: Report) -> Iterator[Line]:
     serve = "serves" if len(report.kinds) == 1 else "serve"
     of = count_text(len(report.circuits), "circuit")
     named = [f"{len(kind.circuits)} x {in_sentence(kind.name, kind.output)}" for kind in report.kinds]
-    yield line(("Buy", STRONG), f": {kinds} {serve} {served} of {of}: {some(named, MOST_KINDS)}", hang=2)
+    # Of many kinds the most useful one is named; the others are told where there is room.
+    most = MOST_KINDS if len(named) <= MOST_KINDS + 1 else 1
+    yield line(("Buy", STRONG), f": {kinds} {serve} {served} of {of}: {some(named, most)}", hang=2)
 
 
 def _fine(report: Report) -> Iterator[Line]:
