@@ -214,7 +214,7 @@ def _modules(
             continue
         module = sorts[sort]
         if module.output_count > 1:
-            found = [*found, *_spares(found, f"{area}|{sort}", spare_share)]
+            found = [*found, *spare_items(found, f"{area}|{sort}", spare_share)]
         packing = pack(found, {f"{area}|{sort}": _limits(module)})
         at_least += packing.lower_bound
         for excess in packing.left_out:
@@ -235,7 +235,7 @@ def _modules(
     return modules, at_least, left_out
 
 
-def _spares(items: Sequence[Item], kind: str, share: float) -> list[Item]:
+def spare_items(items: Sequence[Item], kind: str, share: float) -> list[Item]:
     """Outputs to be left free, as things without a load."""
     count = math.ceil(len(items) * share - 1e-9)
     nothing = {OUTPUTS: 1.0, CURRENT: 0.0, LOAD: 0.0}

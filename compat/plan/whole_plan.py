@@ -16,7 +16,7 @@ from compat.model.plan import CircuitPlace, LineUse, ModuleUse, PanelUse, PhaseU
 from compat.model.report import Amount
 from compat.model.schedule import Schedule
 from compat.model.system import ModuleKind
-from compat.model.values import UNKNOWN, Interval
+from compat.model.values import BASIS_TEXT, UNKNOWN, Interval
 from compat.plan.assignment import SPARE_SHARE, Assignment, Module, assign
 from compat.plan.cables import cable_runs
 from compat.plan.candidates import Judgement, names_of
@@ -122,6 +122,8 @@ class _Making:
 
     def _notes(self, assignment: Assignment) -> list[str]:
         notes = [*assignment.notes, *assignment.dali.notes, *assignment.dmx.notes]
+        basis = BASIS_TEXT[assignment.kind.file.basis]
+        notes.append(f"The limits of the kind are {basis}; --system FILE takes those of your own.")
         if self.needs.spare_share is None:
             notes.append(f"{SPARE_SHARE:.0%} of the outputs are left free (common practice, no source).")
         if self.needs.phases is None and any(module.phase for module in assignment.modules):
