@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from compat.model.report import CircuitReport, LineReport, Report
     from compat.model.rule import Case
     from compat.model.schedule import Schedule
+    from compat.model.vocabulary import Vocabulary
     from compat.report.plan_table import PlanTable
     from compat.rulebook.rules import ParsedRule
 
@@ -48,11 +49,13 @@ class Inputs:
 class CheckResult:
     """The answer to a check. ``report`` is the whole of it, as ``report.schema.json`` has it.
 
-    ``schedule`` is the file that was judged, whose copy :meth:`to_xlsx` writes into.
+    ``schedule`` is the file that was judged, whose copy :meth:`to_xlsx` writes into; ``vocabulary`` has
+    the units and words in which :meth:`to_questions` asks.
     """
 
     report: Report
     schedule: Path | None = None
+    vocabulary: Vocabulary | None = None
 
     def to_json(self, details: bool = True) -> str:
         """The report as JSON, by the published schema; without details about a tenth of it."""
@@ -105,6 +108,12 @@ class CheckResult:
 
         is_book = self.schedule is not None and self.schedule.suffix.lower() == ".xlsx"
         return render_xlsx(self.report, self.schedule.read_bytes() if is_book and self.schedule else None)
+
+    def to_questions(self) -> bytes:
+        """What to ask as a workbook with empty cells for the answers, a sheet for each enquiry."""
+        from compat.report.questions_xlsx import render_questions
+
+        return render_questions(self.report, self.vocabulary or load_dataset().vocabulary)
 
     def to_pdf(self) -> bytes:
         """The check as papers for issue; equal bytes for equal reports. Raises BadInput without typst."""
@@ -361,22 +370,29 @@ def check(
     sheet: str | None = None,
     types: str | None = None,
     map: StrPath | None = None,
+    answers: StrPath | None = None,
     brief: bool = False,
 ) -> CheckResult:
     """Judge every circuit of a schedule file, and every control line.
 
     A project file of the schedule's name beside it is used when none is given. ``types`` is a sheet or
-    file of luminaire types, ``map`` a file that says what headings mean. ``brief`` leaves out what only
-    a full report shows. Raises BadInput.
+    file of luminaire types, ``map`` a file that says what headings mean, ``answers`` the workbook that
+    :meth:`CheckResult.to_questions` gives, filled in. ``brief`` leaves out what only a full report shows.
+    Raises BadInput.
     """
     inputs = Inputs(dataset, drivers, outputs, project)
     judge, read = open_schedule(schedule, inputs, sheet, types, map)
+    if answers is not None:
+        from compat.intake.answers import with_answers
+
+        told = with_answers(Path(answers), judge.dataset, judge.setting, read)
+        judge, read = replace(judge, dataset=told.dataset, setting=told.setting), told.schedule
     report = replace(judge, brief=brief).report(read)
     if report.circuits and not any(row.line for row in read.rows):
         from compat.plan.proposal import with_proposed_lines
 
-        report = with_proposed_lines(judge, judge.circuits(read), report)
-    return CheckResult(report, Path(schedule))
+        report = with_proposed_lines(judge, read, report)
+    return CheckResult(report, Path(schedule), judge.dataset.vocabulary)
 
 
 def lookup(
@@ -386,16 +402,22 @@ def lookup(
     traits: Sequence[str] = (),
     count: int | None = None,
     up_to: int | None = None,
+    light_percent: float | None = None,
+    fade_s: float | None = None,
+    waveform: StrPath | None = None,
     drivers: StrPath | None = None,
     outputs: StrPath | None = None,
     project: StrPath | None = None,
     dataset: StrPath | None = None,
 ) -> LookupResult:
-    """What may control a driver, and how many of it each output and each breaker takes.
+    """What may control a driver, how many of it each output and each breaker takes, and what follows.
 
     ``driver`` is an id or part of a name; ``stated`` maps options such as ``--watts`` to their text
-    and ``traits`` holds ``name=value``; both stand in place of the driver's own. Raises BadInput.
+    and ``traits`` holds ``name=value``; both stand in place of the driver's own. ``light_percent``, 0 to
+    100, is told as a level, ``fade_s`` as a code; ``waveform`` is a CSV file of one second of light
+    (seconds, light). Raises BadInput.
     """
+    from compat.engine.arithmetic import Asked
     from compat.engine.lookup import COUNTS_UP_TO, Looker
     from compat.intake.driver_choice import choose_driver
     from compat.intake.driver_overrides import PLACE, Statements, described_driver
@@ -412,7 +434,13 @@ def lookup(
     base = choose_driver(driver, known, own) if driver is not None else None
     described, name, notes = described_driver(base, overrides, known.vocabulary)
     looker = Looker(known, opened.rules, opened.setting)
-    found = looker.look(described, count, up_to or COUNTS_UP_TO, overrides)
+    measured = None
+    if waveform is not None:
+        from compat.intake.light_waveform import read_waveform
+
+        measured = read_waveform(Path(waveform))
+    asked = Asked(light_percent, fade_s, measured)
+    found = looker.look(described, count, up_to or COUNTS_UP_TO, overrides, asked)
     told = [*notes, *opened.notes, *found.assumptions]
     return LookupResult(found.model_copy(update={"assumptions": told, "driver_name": name}))
 
@@ -598,6 +626,7 @@ def open_schedule(
     """A schedule file as read, and the check it is for. Raises BadInput."""
     from compat.dataset.overlay import project_beside
     from compat.engine.check import Check
+    from compat.engine.supply_of_rows import with_supply_of_rows
     from compat.intake.read import ReadOptions, read_schedule
 
     path = Path(schedule)
@@ -610,8 +639,10 @@ def open_schedule(
     if used is not None:
         note = f"Supply, offer and defaults are from the project file {Path(used).name}."
         read = replace(read, notes=(note, *read.notes))
-    read = replace(read, notes=(*read.notes, *opened.notes))
-    return Check(dataset, opened.rules, opened.setting), read
+    setting, note_of_supply = with_supply_of_rows(dataset, opened.setting, read.rows)
+    told = opened.notes if note_of_supply is None else (note_of_supply, *opened.notes)
+    read = replace(read, notes=(*read.notes, *told))
+    return Check(dataset, opened.rules, setting), read
 
 
 def _folder(dataset: StrPath) -> Path:

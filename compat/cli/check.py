@@ -73,6 +73,13 @@ def check(
     details: Annotated[
         bool, typer.Option("--details", help="Text and JSON in full, with what every finding rests on.")
     ] = False,
+    questions: Annotated[
+        Path | None,
+        typer.Option("--questions", help="Write what to ask as a workbook with cells for the answers."),
+    ] = None,
+    answers: Annotated[
+        Path | None, typer.Option("--answers", help="That workbook filled in: judge with the answers.")
+    ] = None,
     since: Annotated[
         Path | None,
         typer.Option("--since", help="Earlier report in JSON: tell what got better, worse, new or gone."),
@@ -84,9 +91,10 @@ def check(
     """Give a verdict for every circuit of a schedule, with the number behind it."""
     output = place_of(output)
     named = Path(types) if types else None
-    for written in (output, save_map):
-        maps = map if written is output else None
-        spare_inputs(written, schedule, drivers, outputs, project, since, maps, named, dataset=dataset)
+    for written in (output, save_map, questions):
+        maps = None if written is save_map else map
+        read_from = (schedule, drivers, outputs, project, since, maps, named, answers)
+        spare_inputs(written, *read_from, dataset=dataset)
     if since is not None and format is not ReportFormat.text:
         what = f"--since is told as text, not as {format.value}"
         raise BadInput([Fault(what, Origin("command line"), do="Leave out one of the two")])
@@ -111,8 +119,11 @@ def check(
         sheet=sheet,
         types=types,
         map=map,
+        answers=answers,
         brief=format is ReportFormat.text and not details,
     )
+    if questions is not None:
+        give_bytes(result.to_questions(), questions)
     if format in (ReportFormat.xlsx, ReportFormat.pdf):
         give_bytes(result.to_xlsx() if format is ReportFormat.xlsx else result.to_pdf(), output)
     else:

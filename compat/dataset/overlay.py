@@ -21,6 +21,7 @@ from compat.model.vocabulary import Vocabulary
 class Setting:
     """What a check works with: the equipment around the circuits, the outputs on offer in order, and
     what holds for schedule columns left empty; the traits stated for each line, and for all of them.
+    ``further_supplies`` are those that circuits of other rated voltages are on.
     ``assumptions`` tell what is taken of the installation because no project file says it.
     """
 
@@ -36,6 +37,11 @@ class Setting:
     line_defaults: dict[str, Trait] = field(default_factory=dict)
     driver_defaults: dict[str, Trait] = field(default_factory=dict)
     assumptions: tuple[str, ...] = ()
+    further_supplies: tuple[Equipment, ...] = ()
+
+
+# Before the name of a trait of lines in the list of what an installation usually is.
+LINE = "line."
 
 
 def with_own_equipment(dataset: Dataset, table: str, path: Path | None) -> Dataset:
@@ -103,6 +109,8 @@ def read_setting(
     else:
         ids = list(dataset.tables["outputs"])
     takes_usual = path is None or project.usual_installation
+    usual = defaults.usual_installation if takes_usual else {}
+    of_lines = {n.removeprefix(LINE): trait for n, trait in usual.items() if n.startswith(LINE)}
     return Setting(
         project=project,
         supply=supply,
@@ -113,14 +121,14 @@ def read_setting(
         offer={output: dataset.tables["outputs"][output] for output in ids},
         circuit_defaults={
             **defaults.circuit_defaults,
-            **(defaults.usual_installation if takes_usual else {}),
+            **{name: trait for name, trait in usual.items() if not name.startswith(LINE)},
             **own.circuit_defaults,
         },
         assumptions=tuple(
             state.text for state in defaults.project.usual_installation_is if state.text and takes_usual
         ),
         lines={**defaults.lines, **own.lines},
-        line_defaults={**defaults.line_defaults, **own.line_defaults},
+        line_defaults={**defaults.line_defaults, **of_lines, **own.line_defaults},
         driver_defaults={**defaults.driver_defaults, **own.driver_defaults},
     )
 
@@ -160,11 +168,15 @@ def _read_project(dataset: Dataset, path: Path, basis: Basis) -> ParsedProject:
     lines = {label: read(traits, "line", ("lines", label)) for label, traits in project.lines.items()}
     line_defaults = read(project.line_defaults, "line", ("line_defaults",))
     drivers = read(project.driver_defaults, "driver", ("driver_defaults",))
-    usual = read(
-        {state.trait: state.value for state in project.usual_installation_is},
-        "circuit",
+    stated = {state.trait: state.value for state in project.usual_installation_is}
+    of_lines = {name: stated.pop(name) for name in list(stated) if name.startswith(LINE)}
+    usual = read(stated, "circuit", ("usual_installation_is",))
+    on_lines = read(
+        {name.removeprefix(LINE): value for name, value in of_lines.items()},
+        "line",
         ("usual_installation_is",),
     )
+    usual |= {f"{LINE}{name}": trait for name, trait in on_lines.items()}
     usual = {name: replace(trait, basis="usual") for name, trait in usual.items()}
     if project.cable_length_m is not None:
         length = Interval(project.cable_length_m, project.cable_length_m)

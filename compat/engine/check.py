@@ -4,17 +4,19 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from compat import __version__
 from compat.dataset.overlay import Setting
 from compat.dataset.read import Dataset
 from compat.engine.changes import Changes
 from compat.engine.circuit_report import CircuitJudge
+from compat.engine.decisive import FirstThings, told_as_so
 from compat.engine.enquiries import enquiries_of
-from compat.engine.gather import Circuit, gather_circuits
-from compat.engine.line_report import report_lines
-from compat.engine.lines import Line, gather_lines, taken_as_good, with_line_columns
+from compat.engine.gather import Circuit, by_label, gather_circuits
+from compat.engine.line_report import report_line
+from compat.engine.line_stated import kind_of_output
+from compat.engine.lines import Line, gather_line, taken_as_good, with_line_columns
 from compat.engine.needs import kinds_of
 from compat.engine.protection import is_shared
 from compat.engine.ranking import LoadLimits
@@ -22,10 +24,11 @@ from compat.engine.site import Site, site_of, usual_site_of
 from compat.engine.subject import CircuitSubject, OutputSubject
 from compat.engine.verdicts import Verdicts
 from compat.model.cautions import STANDING_CAUTION
-from compat.model.report import DatasetStamp, Input, Report
+from compat.model.report import CircuitReport, DatasetStamp, Input, LineReport, Report
 from compat.model.schedule import Schedule
 from compat.model.verdicts import VERDICTS
 from compat.rulebook.rules import ParsedRule, is_of_circuit
+from compat.rulebook.usual import usual_of
 
 SITE_SUBJECTS = ("supply", "breaker", "cable", "source_impedance")
 
@@ -48,12 +51,19 @@ class Check:
         offer = {output: outputs[output] for output in self.setting.offer}
         limits = LoadLimits(rules)
         changes = Changes(proven, expected, rules, offer, limits, self.setting.circuit_defaults)
+        first = FirstThings(expected, self.setting.circuit_defaults)
         judge = CircuitJudge(
-            self.dataset, rules, offer, outputs, proven, expected, limits, changes, self.brief
+            self.dataset, rules, offer, outputs, proven, expected, limits, changes, first, self.brief
         )
         reports = [judge.report(place) for place in range(len(circuits))]
         lines = self.lines(circuits)
-        lines_told = report_lines(lines, self.rules, self.site, self.dataset)
+        placed = self._on_outputs(
+            expected.circuits, {one.circuit: one.output.output for one in reports if one.output}
+        )
+        lines_told = [
+            self.report_line(line, filled)
+            for line, filled in zip(lines, self.lines(placed, usual=True), strict=True)
+        ]
         counts = Counter(report.verdict for report in reports)
         return Report(
             program_version=__version__,
@@ -67,6 +77,7 @@ class Check:
             notes=[
                 *schedule.notes,
                 *self._assumed(),
+                *self._as_so(reports),
                 *self._unused_lines([line.id for line in lines]),
                 *_taken(lines),
             ],
@@ -88,7 +99,7 @@ class Check:
         proven = self._verdicts(circuits, outputs, rules, self.site)
         usual = [
             known if known.is_like(filled) else filled
-            for known, filled in zip(circuits, self._circuits(schedule, self.usual_site), strict=True)
+            for known, filled in zip(circuits, self.usual_circuits(schedule), strict=True)
         ]
         # Around the same circuit the site is another where the usual breaker stands in.
         like = proven.subjects if self.usual_site.breaker is self.site.breaker else ()
@@ -108,6 +119,10 @@ class Check:
         """The circuits of a schedule."""
         return self._circuits(schedule, self.site)
 
+    def usual_circuits(self, schedule: Schedule) -> list[Circuit]:
+        """The circuits of a schedule with usual values in their gaps."""
+        return self._circuits(schedule, self.usual_site)
+
     def _circuits(self, schedule: Schedule, site: Site) -> list[Circuit]:
         setting = self.setting
         circuits = gather_circuits(schedule, self.dataset, setting.supply, setting.circuit_defaults, site)
@@ -123,14 +138,52 @@ class Check:
     ) -> Verdicts:
         return Verdicts.of(circuits, outputs, rules, self.rules, site, self.dataset, like)
 
-    def lines(self, circuits: Sequence[Circuit]) -> list[Line]:
-        """The control lines that circuits name."""
-        return gather_lines(circuits, self.dataset, self.setting)
+    def lines(self, circuits: Sequence[Circuit], usual: bool = False) -> list[Line]:
+        """The control lines that circuits name; ``usual`` values fill what is not known of them."""
+        named = by_label(circuits, "line").items()
+        return [self.line(label, members, usual=usual) for label, members in named]
+
+    def _on_outputs(self, circuits: Sequence[Circuit], chosen: Mapping[str, str]) -> list[Circuit]:
+        """The circuits of lines of which no circuit names its output, on the output ``chosen`` for most."""
+        outputs = self.dataset.tables["outputs"]
+        found = {circuit.id: circuit for circuit in circuits}
+        for label, members in by_label(circuits, "line").items():
+            kind = self.line(label, members).kind
+            fitting = Counter(
+                chosen[one.id]
+                for one in members
+                if one.id in chosen and kind_of_output(outputs[chosen[one.id]]) == kind
+            )
+            if fitting and not any(one.output_id for one in members):
+                ((output, _),) = fitting.most_common(1)
+                found |= {one.id: replace(one, output_id=output) for one in members}
+        return list(found.values())
+
+    def line(
+        self, label: str, circuits: Sequence[Circuit], *, proposed: bool = False, usual: bool = False
+    ) -> Line:
+        """Some circuits as one control line, whatever line they name."""
+        stated, defaults = self.setting.lines.get(label, {}), self.setting.line_defaults
+        filled_by = self.usual_site.usual if usual else None
+        return gather_line(label, circuits, self.dataset, stated, defaults, proposed, filled_by)
+
+    def report_line(self, line: Line, usual: Line) -> LineReport:
+        """The report on a line; ``usual`` is the same line with usual values in its gaps."""
+        return report_line(line, self.rules, self.site, self.dataset, (usual, self.usual_site))
 
     def _assumed(self) -> list[str]:
         """One note on what is taken of the installation where no project file says it."""
         told = "; ".join(self.setting.assumptions)
         return [f"No project file, so this is taken as so: {told}."] if told else []
+
+    def _as_so(self, reports: Sequence[CircuitReport]) -> list[str]:
+        """One note on what goes without saying of luminaires and is taken as so for what is expected."""
+        usual = (one for report in reports if report.expected for one in report.expected.usual)
+        told = told_as_so(
+            ((one.name, one.place.key if one.place else None) for one in usual),
+            usual_of(self.dataset).taken_as_so,
+        )
+        return [f"Taken as so where the schedule says no more: {'; '.join(told)}."] if told else []
 
     def _unused_lines(self, used: Sequence[str]) -> list[str]:
         """Notes on lines that the project file states and no circuit is on."""

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from compat.dataset.read import Dataset
 from compat.engine.changes import Changes, Outcome
+from compat.engine.decisive import FirstThings
 from compat.engine.findings import Judged, because, judge, worst_first
 from compat.engine.gather import Circuit
 from compat.engine.join import verdict_and_place
@@ -37,6 +38,7 @@ class CircuitJudge:
     expected: Verdicts
     limits: LoadLimits
     changes: Changes
+    first: FirstThings
     brief: bool = False
 
     def report(self, place: int) -> CircuitReport:
@@ -54,7 +56,11 @@ class CircuitJudge:
         judged = worst_first([*judged, *self.proven.shared(place)])
         findings = [found.finding for found in judged]
         verdict = verdicts[chosen] if chosen else "unproven"
-        likely = self._expected(place, chosen, judged) if chosen and verdict == "unproven" else None
+        likely, as_so = None, None
+        if chosen and verdict == "unproven":
+            likely = self._expected(place, chosen, judged)
+            judged, as_so = self.first.settled(place, output, judged)
+            findings = [entry.finding for entry in judged]
         now = Outcome.of(verdict, likely.verdict if likely else verdict)
         others = [self._other(place, other, expected[other]) for other in order if other != chosen]
         return CircuitReport(
@@ -70,7 +76,7 @@ class CircuitJudge:
             bar=self.limits.bar(subject, output) if chosen else None,
             findings=findings,
             remedies=remedies_of(findings),
-            questions=questions_for(judged, verdict, pairing),
+            questions=questions_for(judged, verdict, pairing, as_so),
             cautions=cautions_of(findings),
             other_outputs=others,
             expected=likely,
@@ -103,6 +109,7 @@ class CircuitJudge:
             rule=rule.rule.id if rule else shared.rule if told and shared else None,
             slug=rule.rule.slug if rule else shared.slug if told and shared else None,
             because=because(rule, pairing) if rule else told,
+            remedy=rule.rule.remedies[0] if rule and rule.rule.remedies else "",
             usual=list({(one.name, one.label): one for one in usual}.values()),
         )
 

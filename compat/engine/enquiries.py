@@ -15,24 +15,28 @@ INSTALLATION = "the installation"
 
 
 def enquiries_of(circuits: Sequence[CircuitReport], lines: Sequence[LineReport]) -> list[Enquiry]:
-    """All questions by what they are about, the one whose answers settle most circuits first.
+    """All questions by what they are about, the one whose answers decide most circuits first.
 
     A circuit waits for every enquiry that holds a question of its own or of its line.
     """
     asked: dict[Key, list[Question]] = {}
     waiting: dict[str, set[Key]] = {}
-    for circuit in circuits:
-        for question in circuit.questions:
+    deciding: dict[str, set[Key]] = {}
+
+    def take(questions: Sequence[Question], names: Sequence[str]) -> None:
+        for question in questions:
             for key in _keys(question):
                 asked.setdefault(key, []).append(question)
-                waiting.setdefault(circuit.circuit, set()).add(key)
-    for line in lines:
-        for question in line.questions:
-            for key in _keys(question):
-                asked.setdefault(key, []).append(question)
-                for name in line.circuits:
+                for name in names:
                     waiting.setdefault(name, set()).add(key)
-    return list(_in_order(asked, waiting))
+                    if question.decisive:
+                        deciding.setdefault(name, set()).add(key)
+
+    for circuit in circuits:
+        take(circuit.questions, [circuit.circuit])
+    for line in lines:
+        take(line.questions, line.circuits)
+    return list(_in_order(asked, waiting, deciding))
 
 
 def _keys(question: Question) -> Iterator[Key]:
@@ -44,24 +48,45 @@ def _keys(question: Question) -> Iterator[Key]:
         yield ("installation", INSTALLATION)
 
 
-def _in_order(asked: dict[Key, list[Question]], waiting: dict[str, set[Key]]) -> Iterator[Enquiry]:
-    """The next enquiry is the one that settles most circuits; then the one that most wait for."""
+def _in_order(
+    asked: dict[Key, list[Question]], waiting: dict[str, set[Key]], deciding: dict[str, set[Key]]
+) -> Iterator[Enquiry]:
+    """The next enquiry is the one that decides most circuits; then the one that most wait for."""
     left = {name: set(keys) for name, keys in waiting.items()}
+    undecided = {name: set(keys) for name, keys in deciding.items()}
     open_keys = list(asked)
+
+    def last(key: Key, open_of: dict[str, set[Key]]) -> list[str]:
+        return [name for name, keys in open_of.items() if keys == {key}]
+
+    def waits(key: Key, of: dict[str, set[Key]]) -> list[str]:
+        return [name for name, keys in of.items() if key in keys]
+
     while open_keys:
-        settles = {key: [name for name, keys in left.items() if keys == {key}] for key in open_keys}
-        waits = {key: [name for name, keys in waiting.items() if key in keys] for key in open_keys}
-        key = max(open_keys, key=lambda key: (len(settles[key]), len(waits[key])))
-        for keys in left.values():
-            keys.discard(key)
+        key = max(
+            open_keys,
+            key=lambda key: (
+                bool(waits(key, deciding)),
+                len(last(key, undecided)),
+                len(waits(key, deciding)),
+                len(last(key, left)),
+                len(waits(key, waiting)),
+            ),
+        )
+        settled, decided = last(key, left), last(key, undecided)
+        for open_of in (left, undecided):
+            for keys in open_of.values():
+                keys.discard(key)
         open_keys.remove(key)
         scope, about = key
         yield Enquiry(
             scope=scope,
             about=about,
-            circuits=waits[key],
-            settled=settles[key],
+            circuits=waits(key, waiting),
+            settled=settled,
             questions=_merged(asked[key]),
+            first=waits(key, deciding),
+            decided=decided,
         )
 
 
@@ -74,5 +99,13 @@ def _merged(questions: Sequence[Question]) -> list[Question]:
             rules = list(dict.fromkeys([*known.rules, *question.rules]))
             grave = worst((known.could_become, question.could_become))
             decides = known.decides if known.decides == question.decides else ""
-            merged[question.name] = replace(known, rules=rules, could_become=grave, decides=decides)
-    return sorted(merged.values(), key=lambda one: (-RANK[one.could_become], -len(one.rules)))
+            merged[question.name] = replace(
+                known,
+                rules=rules,
+                could_become=grave,
+                decides=decides,
+                decisive=known.decisive or question.decisive,
+            )
+    return sorted(
+        merged.values(), key=lambda one: (not one.decisive, -RANK[one.could_become], -len(one.rules))
+    )

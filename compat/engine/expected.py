@@ -61,7 +61,11 @@ def usual_wish(members: Sequence[Member]) -> Trait:
     """
     methods = [member.traits.get("methods", UNKNOWN).content for member in members]
     sets = [content for content in methods if isinstance(content, TokenSet)]
-    if any(content.sure - {"switched"} for content in sets):
+    named = [one.row.driver_traits.get("methods", UNKNOWN).content for one in members]
+    # A row that leaves the edge open, such as 'mains dimmable', names dimming all the same.
+    if any(content.sure - {"switched"} for content in sets) or any(
+        isinstance(content, TokenSet) and content.possible - {"switched"} for content in named
+    ):
         return Trait("dimmed", "usual")
     if len(sets) == len(methods) and all(content.possible <= {"switched"} for content in sets):
         return Trait("switched", "usual")

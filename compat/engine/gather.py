@@ -13,6 +13,7 @@ from compat.engine.computed import Physics
 from compat.engine.expected import expected_columns, expected_of, usual_wish
 from compat.engine.members import Member, member_of
 from compat.engine.site import Site
+from compat.engine.supply_of_rows import around
 from compat.model.schedule import Schedule, ScheduleRow
 from compat.model.values import UNKNOWN, Content, Trait
 from compat.model.vocabulary import Vocabulary
@@ -118,10 +119,16 @@ def gather_rows(
     name: str, rows: Sequence[ScheduleRow], dataset: Dataset, site: Site, defaults: Mapping[str, Trait]
 ) -> Circuit:
     """The rows taken as one circuit, whatever circuit they name."""
+    site = around(site, rows, dataset)
     voltage = site.supply.traits.get("voltage_v", UNKNOWN).content
-    members = tuple(member_of(row, dataset, voltage, site.driver_defaults) for row in rows)
+    where = str(site.supply.traits.get("jurisdiction", UNKNOWN).content).replace("_", "-")
+    members = tuple(
+        member_of(row, dataset, voltage, site.driver_defaults, jurisdiction=where) for row in rows
+    )
     if site.usual is not None:
-        members = tuple(expected_of(member, dataset, voltage, site.usual).member for member in members)
+        members = tuple(
+            expected_of(member, dataset, voltage, site.usual, jurisdiction=where).member for member in members
+        )
     columns: dict[str, Trait] = {}
     for definition in dataset.vocabulary.of_subject("circuit"):
         if definition.gather == "column":

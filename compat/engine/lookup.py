@@ -9,6 +9,7 @@ from itertools import groupby
 from compat import __version__
 from compat.dataset.overlay import Setting
 from compat.dataset.read import Dataset, Equipment
+from compat.engine.arithmetic import NOTHING_ASKED, Asked, arithmetic
 from compat.engine.breaker_counts import breaker_counts
 from compat.engine.counts import CountJoin
 from compat.engine.findings import because, judge
@@ -51,9 +52,10 @@ class Looker:
         count: int | None = None,
         up_to: int = COUNTS_UP_TO,
         stated: Mapping[str, Trait] | None = None,
+        asked: Asked = NOTHING_ASKED,
     ) -> Lookup:
         """The answer for a driver, ``stated`` in place of its own traits; with a count also the verdicts
-        for that many.
+        for that many, and what its figures come to.
         """
         up_to = max(up_to, count or 1)
         site = site_of(self.setting)
@@ -86,6 +88,7 @@ class Looker:
             questions=self._questions(proven, offer, outputs),
             cautions=self._cautions(outputs),
             caution=STANDING_CAUTION,
+            arithmetic=arithmetic(known[(count or 1) - 1], asked, counted=count is not None),
         )
 
     def counts_on(self, driver: Equipment, output: Equipment, up_to: int) -> OutputCounts:

@@ -55,11 +55,24 @@ class Protection:
     site: Site
     dataset: Dataset
     _done: dict[tuple[Device, str], Group] = field(default_factory=dict)
+    _pairings: dict[tuple[Device, str], Pairing] = field(default_factory=dict)
     _any_holds: dict[Device, bool] = field(default_factory=dict)
 
     def findings(self, circuit: Circuit) -> list[Judged]:
         """The findings that hold for a circuit because of its protective devices."""
         return [found for device in PREFIXES for found in self._behind(device, circuit)]
+
+    def pairing_of(self, rule: ParsedRule, circuit: Circuit) -> Pairing:
+        """What a shared rule is judged on: the circuit, or all that share its protective device."""
+        device = device_of(rule)
+        assert device is not None
+        label = label_of(circuit, device)
+        members = by_label(self.circuits, device)[label] if label else [circuit]
+        if (device, label or circuit.id) not in self._pairings:
+            one = members[0] if len(members) == 1 else self._together(label or "", members)
+            stated = with_column(one, f"{device}_members_known", Trait(True))
+            self._pairings[device, label or circuit.id] = Pairing.of(stated, None, self.site, self.dataset)
+        return self._pairings[device, label or circuit.id]
 
     def _behind(self, device: Device, circuit: Circuit) -> list[Judged]:
         label = label_of(circuit, device)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from compat.engine.findings import Judged
 from compat.engine.sentences import decides
@@ -11,8 +11,11 @@ from compat.model.report import Question
 from compat.model.verdicts import RANK, Verdict, worst
 
 
-def questions_for(judged: Sequence[Judged], verdict: Verdict, pairing: Pairing) -> list[Question]:
-    """The questions of a circuit on its output.
+def questions_for(
+    judged: Sequence[Judged], verdict: Verdict, pairing: Pairing, as_so: Collection[str] | None = None
+) -> list[Question]:
+    """The questions of a circuit on its output. ``as_so`` are traits of which what is usual goes without
+    saying; where it is given, only findings that are to be settled first make a question decisive.
 
     Where the verdict already fails, an answer matters only if it could show a hazard. Otherwise
     every open finding matters. Most decisive: the gravest verdict it could lead to, then the
@@ -24,11 +27,17 @@ def questions_for(judged: Sequence[Judged], verdict: Verdict, pairing: Pairing) 
         if entry.finding.verdict == "unproven" and (grave or verdict == "unproven"):
             for name in entry.open_names:
                 waiting.setdefault(name, []).append(entry)
-    questions = [_question(name, entries, pairing) for name, entries in waiting.items()]
-    return sorted(questions, key=lambda question: (-RANK[question.could_become], -len(question.rules)))
+    questions = []
+    for name, entries in waiting.items():
+        first = as_so is None or (name not in as_so and any(entry.finding.decisive for entry in entries))
+        questions.append(_question(name, entries, pairing, first))
+    return sorted(
+        questions,
+        key=lambda question: (not question.decisive, -RANK[question.could_become], -len(question.rules)),
+    )
 
 
-def _question(name: str, entries: Sequence[Judged], pairing: Pairing) -> Question:
+def _question(name: str, entries: Sequence[Judged], pairing: Pairing, decisive: bool) -> Question:
     vocabulary = pairing.dataset.vocabulary
     definition = vocabulary.traits[name]
     asked = vocabulary.traits[definition.gathered_from] if definition.gathered_from else definition
@@ -38,6 +47,8 @@ def _question(name: str, entries: Sequence[Judged], pairing: Pairing) -> Questio
     if parts:
         asked = definition
     about = [member.name for member in pairing.circuit.members_without(name)]
+    if not about and asked.subject == "driver":
+        about = [member.name for member in pairing.circuit.circuit.members]
     if definition.subject == "output" and pairing.output.output:
         about = [pairing.output.output.name]
     return Question(
@@ -51,4 +62,5 @@ def _question(name: str, entries: Sequence[Judged], pairing: Pairing) -> Questio
         rules=[entry.rule.rule.id for entry in entries],
         could_become=worst(entry.rule.rule.breach for entry in entries),
         decides=decides(name, [entry.rule for entry in entries], pairing),
+        decisive=decisive,
     )

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from compat.dataset.read import Dataset, Equipment
 from compat.engine.gather import Circuit, Member
 from compat.engine.site import Site
+from compat.engine.supply_of_rows import around
 from compat.model.figures import amount_text
 from compat.model.report import Input, Place
 from compat.model.values import UNKNOWN, Content, Interval, Origin, TokenSet, Trait
@@ -118,6 +119,11 @@ class CircuitSubject(Subject):
 
     circuit: Circuit | Line
     site: Site
+
+    def __post_init__(self) -> None:
+        """Takes the supply that the rows are rated for, where the site has several."""
+        Subject.__post_init__(self)
+        self.site = around(self.site, (member.row for member in self.circuit.members), self.dataset)
 
     def content(self, name: str) -> Content:
         """The value of a trait by full name; None when it is not known."""
@@ -268,6 +274,10 @@ def place_of(origin: Origin | None) -> Place | None:
     return Place(file=origin.file, sheet=origin.sheet, cell=origin.cell, line=origin.line, key=origin.key)
 
 
+def _is_commanded(definition: TraitDefinition) -> bool:
+    return definition.subject == "output" or definition.name.endswith("_commanded")
+
+
 def content_text(content: Content, definition: TraitDefinition, vocabulary: Vocabulary) -> str:
     """A value as people read it: ``38 to 42 W``, ``yes``, ``forward phase or reverse phase``."""
     if content is None:
@@ -279,6 +289,9 @@ def content_text(content: Content, definition: TraitDefinition, vocabulary: Voca
     if isinstance(content, str):
         return vocabulary.symbol(content, definition.choices)
     order = vocabulary.values_of(definition)
+    if _is_commanded(definition) and len(content.sure) > 1:
+        # That a control needs no command for plain gear is no news beside what it commands.
+        order = tuple(token for token in order if token != "none")
     sure = [vocabulary.symbol(token, definition.choices) for token in order if token in content.sure]
     open_ = [
         vocabulary.symbol(token, definition.choices)

@@ -56,7 +56,7 @@ def is_list_of_types(table: Table) -> bool:
 def _unknown(table: Table) -> Iterator[tuple[str, Origin, list[str]]]:
     """Heading, place and cells of each unknown column that is filled in most rows."""
     grid, header = table.grid, table.header
-    known = {bound.index for bound in table.bound}
+    known = {bound.index for bound in table.bound} | table.ignored
     rows = range(header.last_row + 1, table.end)
     filled = sum(bool(grid.text(row, table.bound[0].index)) for row in rows)
     for index, text in enumerate(header.texts):

@@ -19,7 +19,7 @@ from compat.intake.finish import schedule_rows
 from compat.intake.headings import Headings
 from compat.intake.known_headings import KnownHeadings, read_map
 from compat.intake.likeness import circuit_like, is_list_of_types, quantity_like
-from compat.intake.loads import POWER, settle_loads
+from compat.intake.loads import POWER, Loads, settle_loads, settle_types
 from compat.intake.needs_sheets import sheet_of
 from compat.intake.numbers import quantity
 from compat.intake.row_choice import RowChoice, merged_rows
@@ -109,24 +109,24 @@ class _Reader:
             raise BadInput([Fault(what, where, f"Rows left out: {why}" if why else "", do)])
         self._check_revisions(main, entries)
         self._join(entries, types, register)
-        for table in main:
-            of_table = [entry for entry in entries if entry.table is table]
-            settle_loads(table, of_table, totals.get(id(table), ()), told)
+        of_table: dict[int, list[Entry]] = {id(table): [] for table in main}
+        for entry in entries:
+            of_table[id(entry.table)].append(entry)
+        settle_loads([Loads(t, of_table[id(t)], totals.get(id(t), ())) for t in main], told)
         if main[0].kind is Kind.luminaires:
             self._by_type(entries)
         else:
-            entries = [
-                part
-                for table in main
-                for part in split_circuits((entry for entry in entries if entry.table is table), told)
-            ]
+            entries = [part for table in main for part in split_circuits(of_table[id(table)], told)]
             with_boards(entries, told)
             with_sheets(entries, told)
         rows = schedule_rows(entries, self.headings.columns, told)
         told.faults.raise_if_any()
         told.notes += circuits_alike(row.circuit for row in rows)
         told.notes += self._remarks()
-        lacking = {name: sum(name not in row.driver_traits for row in rows) for name in (POWER, "methods")}
+        lacking = {
+            name: sum(name not in row.driver_traits and not row.driver_id for row in rows)
+            for name in (POWER, "methods")
+        }
         return Schedule(
             self.source.file,
             self.source.sha256,
@@ -162,10 +162,10 @@ class _Reader:
         else:
             named = rest
         circuits = [table for table in named if table.kind is Kind.circuits]
-        if any(table.column("quantity") for table in circuits):
+        if any(table.counts for table in circuits):
             # A summary or a list of scenes beside the schedule names circuits and counts nothing.
             for table in circuits:
-                if table.column("quantity") is None:
+                if not table.counts:
                     table.kind = Kind.register
             circuits = [table for table in circuits if table.kind is Kind.circuits]
         titled = [table for table in circuits if table.sheet.casefold() == SCHEDULE_SHEET]
@@ -199,7 +199,7 @@ class _Reader:
         for table in tables:
             if table.kind not in (Kind.luminaires, Kind.types):
                 continue
-            counted = table.column("quantity") is not None
+            counted = table.counts
             found = circuit_like(table) or (None if counted else quantity_like(table))
             if found:
                 heading, where, name = shown(found.heading), found.place, found.name
@@ -245,7 +245,7 @@ class _Reader:
 
     def _check_quantity(self, table: Table) -> None:
         """A table of circuits says how many; a list of types by itself stands for one of each."""
-        if table.column("quantity") is not None:
+        if table.counts:
             return
         if table.kind is Kind.luminaires:
             self.told.notes.append(
@@ -332,7 +332,7 @@ class _Reader:
         for table in types:
             found, totals = self._of_table(table)
             if table.kind is Kind.luminaires:
-                settle_loads(table, found, totals, self.told, of_types=True)
+                settle_types(Loads(table, found, totals), self.told)
             listed_types += found
         if listed_types:
             join = TypeJoin(listed_types, self.told)

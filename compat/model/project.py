@@ -49,7 +49,7 @@ class FromTransformer(Record):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class UsualState(Record):
-    """What the usual installation is in one column of a schedule, and the words that tell it."""
+    """What the usual installation is in one column of a schedule, or of a line (``line.``), and its words."""
 
     trait: str
     value: bool | float | str

@@ -89,6 +89,10 @@ class Question(Record):
     decides: str = field(
         default="", metadata={"description": "Up to which answer, or from which on, the rules hold."}
     )
+    decisive: bool = field(
+        default=True,
+        metadata={"description": "Whether usual values leave the answer open or close: what to ask first."},
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,7 +100,8 @@ class Enquiry(Record):
     """Everything to ask about one thing, over the whole schedule.
 
     ``settled`` are the circuits for which nothing is left open once this enquiry and all before it are
-    answered.
+    answered; ``decided`` those for which this holds of the questions that are decisive. ``first`` are the
+    circuits that wait for one of these.
     """
 
     scope: Literal["installation", "luminaire", "output"]
@@ -104,6 +109,8 @@ class Enquiry(Record):
     circuits: list[str]
     settled: list[str]
     questions: list[Question]
+    first: list[str] = field(default_factory=list, metadata=NONE_LISTED)
+    decided: list[str] = field(default_factory=list, metadata=NONE_LISTED)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -128,6 +135,10 @@ class Finding(Record):
     sources: list[SourceNote] = field(default_factory=list, metadata=NONE_LISTED)
     remedies: list[str] = field(default_factory=list, metadata=NONE_LISTED)
     caution: str = ""
+    decisive: bool = field(
+        default=False,
+        metadata={"description": "Unproven, and usual values leave it open or let it hold only just."},
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -162,6 +173,7 @@ class Expected(Record):
     rule: str | None = None
     slug: str | None = None
     because: str = ""
+    remedy: str = ""
     usual: list[Input] = field(
         default_factory=list,
         metadata=NONE_LISTED | {"description": "The usual values that stand for the missing ones."},
@@ -288,6 +300,7 @@ class LineReport(Record):
     remedies: list[str]
     questions: list[Question]
     cautions: list[str]
+    expected: Expected | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

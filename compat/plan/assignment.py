@@ -154,13 +154,14 @@ class _Lines:
                 while (label := f"L{number}") in taken:
                     number += 1
                 on = [circuits[name] for name in names]
-                self._add(sort.line(label, [self._circuit(place) for place in on]), on)
+                on_line = [self._circuit(place) for place in on]
+                self._add(self.judgement.check.line(label, on_line, proposed=True), on)
             for excess in packing.without_spare:
-                told = f"{sort.words(excess)}: fits, without {self.spare_share:.0%} spare"
+                told = f"{sort.words(excess).rstrip('.')}: fits, without {self.spare_share:.0%} spare"
                 self.notes.append(f"Circuit {excess.name} has a line of its own: {told}.")
             for excess in packing.left_out:
                 place = circuits[excess.name]
-                self.left_out.append(_excess(self.judgement, place, f"It {sort.words(excess)}.", False))
+                self.left_out.append(_excess(self.judgement, place, sort.words(excess), False))
 
     def _add(self, line: Line, places: Sequence[int]) -> None:
         self.lines.append(line)

@@ -6,15 +6,14 @@ import re
 from collections.abc import Iterator, Sequence
 
 from compat.model.report import Enquiry, Question, Report
-from compat.report.actions import Action, actions_of, open_hazards, short_name
+from compat.report.actions import Action, actions_of, in_sentence, open_hazards
 from compat.report.lines import SOFT, STRONG, STYLE, Line, line
 from compat.report.states import COLOUR, FINE, IN_DOUBT, TO_CHANGE, State, state_of
 
-MOST_ENQUIRIES = 3
+MOST_ENQUIRIES = 5
 MOST_ASKED = 2
 MOST_NAMES = 4
 MOST_KINDS = 3
-LOOKED = ": what would help is told by --details"
 CHANGED = ": every change was judged, and then it works where nothing else is said"
 
 
@@ -26,7 +25,7 @@ def state_style(state: State) -> str:
 def answer_lines(report: Report) -> Iterator[Line]:
     """The answer to a check in sections; a section that has nothing to tell is left out."""
     yield from _section("Change before you buy", actions_of(report, TO_CHANGE), CHANGED)
-    yield from _section("Look at these", actions_of(report, IN_DOUBT), LOOKED)
+    yield from _section("Look at these", actions_of(report, IN_DOUBT))
     yield from _enquiries(report)
     yield line()
     yield from _kinds(report)
@@ -40,31 +39,33 @@ def _section(heading: str, actions: Sequence[Action], note: str = "") -> Iterato
     yield line()
     yield line((heading, STRONG), (note, SOFT))
     for action in actions:
-        # What is in doubt is asked first; what else would help is told with the details.
-        change = action.change if action.state in TO_CHANGE else ""
-        said = " ".join(filter(None, (action.reason, change, *action.cautions)))
+        said = " ".join(filter(None, (action.reason, action.change, *action.cautions)))
         state = (action.state, state_style(action.state))
         yield line(state, " ", ("; ".join(action.names), STRONG), f": {said}", hang=2)
 
 
 def _enquiries(report: Report) -> Iterator[Line]:
-    """What to ask, the enquiry that settles most circuits first."""
+    """What to ask: the questions that may still change a verdict, the most decisive enquiry first."""
+    first = [entry for entry in report.enquiries if entry.first]
+    others = sum(not one.decisive for entry in report.enquiries for one in entry.questions)
     if not report.enquiries:
         return
-    shown = report.enquiries[:MOST_ENQUIRIES]
-    waiting = {name for entry in report.enquiries for name in entry.circuits}
-    settled = {name for entry in shown for name in entry.settled}
+    shown = first[:MOST_ENQUIRIES]
+    decided = {name for entry in shown for name in entry.decided}
+    circuits = count_text(sum(circuit.verdict == "unproven" for circuit in report.circuits), "circuit")
     yield line()
-    head = f": {count_text(len(shown), 'answer')} settle{'s' if len(shown) == 1 else ''} "
-    yield line(
-        ("Ask", STRONG), f"{head}{len(settled)} of {count_text(len(waiting), 'circuit')} still unproven"
-    )
+    if first:
+        yield line(("Ask", STRONG), f": the answers decide {len(decided)} of {circuits} still unproven")
+    else:
+        yield line(("Ask", STRONG), f": no answer is likely to change a verdict; {circuits} still unproven")
     for number, entry in enumerate(shown, 1):
-        said = f"{about_text(entry)} ({some(entry.circuits)}): {asked_text(entry)}"
-        yield line(f"{number}. {said}", hang=3)
-    if len(report.enquiries) > len(shown):
-        more = count_text(len(report.enquiries) - len(shown), "more enquiry", "more enquiries")
-        yield line((f"{more}: --details", SOFT))
+        yield line(f"{number}. {about_text(entry)} ({some(entry.first)}): {asked_text(entry)}", hang=3)
+    more = (
+        [count_text(len(first) - len(shown), "more enquiry", "more enquiries")] if first[len(shown) :] else []
+    )
+    more += [f"{count_text(others, 'more value')} for a proof"] if others else []
+    if more:
+        yield line((f"{', '.join(more)}: --details, or --questions FILE", SOFT))
 
 
 def about_text(entry: Enquiry) -> str:
@@ -73,10 +74,21 @@ def about_text(entry: Enquiry) -> str:
 
 
 def asked_text(entry: Enquiry, most: int = MOST_ASKED) -> str:
-    """The values that are asked for, each with what it decides."""
-    asked = [question_text(question) for question in entry.questions]
-    more = f"; {len(asked) - most} more" if len(asked) > most else ""
-    return f"{'; '.join(asked[:most])}{more}?"
+    """The decisive questions as one sends them, or all where none is, each with what it decides."""
+    asked = [one for one in entry.questions if one.decisive] or entry.questions
+    told: list[str] = []
+    for question in asked:
+        # A sentence may ask for two values at once, such as inrush peak and width.
+        if not any(question.label in before for before in told):
+            told.append(sent_text(question))
+    more = f" {len(told) - most} more." if len(told) > most else ""
+    return f"{' '.join(told[:most])}{more}"
+
+
+def sent_text(question: Question) -> str:
+    """``What current does each driver take? (up to 0.43 A each)``: without where the answer stands."""
+    asked = question.ask[: question.ask.find("?") + 1] or question.ask
+    return f"{asked} ({question.decides})" if question.decides else asked
 
 
 def question_text(question: Question) -> str:
@@ -92,7 +104,7 @@ def _kinds(report: Report) -> Iterator[Line]:
     kinds = count_text(len(report.kinds), "kind") + " of output"
     serve = "serves" if len(report.kinds) == 1 else "serve"
     of = count_text(len(report.circuits), "circuit")
-    named = [f"{len(kind.circuits)} x {short_name(kind.name)} ({kind.output})" for kind in report.kinds]
+    named = [f"{len(kind.circuits)} x {in_sentence(kind.name, kind.output)}" for kind in report.kinds]
     yield line(("Buy", STRONG), f": {kinds} {serve} {served} of {of}: {some(named, MOST_KINDS)}", hang=2)
 
 

@@ -52,6 +52,7 @@ def _lines(lookup: Lookup, width: int, ascii_only: bool) -> Iterator[Line]:
     yield line()
     yield from output_lines(lookup, width, ascii_only)
     yield from _breakers(lookup, ascii_only)
+    yield from _arithmetic(lookup)
     yield from _questions(lookup)
     yield line()
     yield from caution_lines(cautions_together(lookup.cautions), 0)
@@ -91,6 +92,14 @@ def _breakers(lookup: Lookup, ascii_only: bool) -> Iterator[Line]:
         text = f"{first:>{FIRST_CELL}}" + "".join(f"{said(cell):>{CELL}}" for cell in rest)
         yield Line(((text, "" if first else SOFT),), fixed=True)
     yield line((said(" ".join(breaker_notes(lookup))), SOFT), indent=INDENT)
+
+
+def _arithmetic(lookup: Lookup) -> Iterator[Line]:
+    if lookup.arithmetic:
+        yield line()
+        yield line(("What its figures come to", STRONG))
+    for sentence in lookup.arithmetic:
+        yield line(sentence, indent=INDENT)
 
 
 def _questions(lookup: Lookup) -> Iterator[Line]:

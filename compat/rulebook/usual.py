@@ -21,7 +21,7 @@ from compat.rulebook.relations import fold_text, has_words
 
 FOLDER = "usual"
 # What a class may ask about, by what it is a class of.
-SUBJECTS_OF = {"driver": frozenset({"driver", "supply"}), "circuit": frozenset({"circuit", "supply"})}
+SUBJECTS_OF = {subject: frozenset({subject, "supply"}) for subject in ("driver", "circuit", "line")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,14 +45,28 @@ class Usual:
     classes: tuple[ParsedClass, ...] = ()
     supplies: tuple[UsualSupply, ...] = ()
     names: tuple[str, ...] = field(init=False)
+    taken_as_so: Mapping[str, str] = field(init=False)
+    _as_so: list[Usual] = field(init=False, repr=False, compare=False, default_factory=list)
     _spoken: dict[tuple[str, str], tuple[ParsedClass, ...]] = field(
         init=False, repr=False, compare=False, default_factory=dict
     )
 
     def __post_init__(self) -> None:
-        """``names`` are the traits, by full name, that decide which class applies."""
+        """``names`` are the traits, by full name, that decide which class applies; ``taken_as_so`` holds by
+        id what is told of a class that goes without saying.
+        """
         asked = {name for entry in self.classes for name in nodes.names(entry.applies)}
         object.__setattr__(self, "names", tuple(sorted(asked)))
+        told = {one.written.id: one.written.taken_as_so for one in self.classes if one.written.taken_as_so}
+        object.__setattr__(self, "taken_as_so", told)
+
+    @property
+    def as_so(self) -> Usual:
+        """Those classes alone that go without saying."""
+        if not self._as_so:
+            classes = tuple(one for one in self.classes if one.written.id in self.taken_as_so)
+            self._as_so.append(Usual(classes, self.supplies))
+        return self._as_so[0]
 
     def spoken_of(self, subject: str, text: str) -> tuple[ParsedClass, ...]:
         """The classes of a subject whose words stand in a text; looked for once for each text."""
@@ -276,4 +290,8 @@ def _figures(
 
 
 def _allowed(subject: str, vocabulary: Vocabulary) -> Sequence[str]:
-    return [t.name for t in vocabulary.of_subject(subject) if subject == "driver" or t.gather == "column"]
+    return [
+        t.name
+        for t in vocabulary.of_subject(subject)
+        if subject == "driver" or t.gather in ("column", "line")
+    ]

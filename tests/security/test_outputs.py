@@ -161,7 +161,9 @@ def test_a_fault_at_the_very_start_is_told_alike() -> None:
     assert "Traceback" not in done.stderr
 
 
-@pytest.mark.parametrize("option", ["schedule", "--drivers", "--outputs", "--project", "--dataset"])
+@pytest.mark.parametrize(
+    "option", ["schedule", "--drivers", "--outputs", "--project", "--dataset", "--since"]
+)
 def test_a_pipe_or_a_device_is_refused_and_not_waited_for(option: str, tmp_path: Path, place: Path) -> None:
     pipe = tmp_path / ("pipe.csv" if option == "schedule" else "pipe.toml")
     os.mkfifo(pipe)
