@@ -204,7 +204,7 @@ def plan(
     ``swap`` is ``TYPE=DRIVER``: that luminaire type with another driver. Raises BadInput.
     """
     from compat.dataset.systems import chosen_systems
-    from compat.model.needs import Needs
+    from compat.intake.needs_sheets import joined, read_needs
     from compat.plan.whole_plan import plan_house
 
     inputs = Inputs(dataset, drivers, outputs, project)
@@ -214,7 +214,7 @@ def plan(
 
         read = swapped(read, swap, judge.dataset, None if drivers is None else Path(drivers))
     kinds = chosen_systems(judge.dataset, system)
-    needs = judge.setting.project.needs or Needs()
+    needs = joined(judge.setting.project.needs, read_needs(Path(schedule), judge.dataset.vocabulary))
     return PlanResult(plan_house(judge, read, kinds, needs, progress))
 
 

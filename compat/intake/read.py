@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from compat.intake import limits
@@ -19,6 +19,7 @@ from compat.intake.headings import Headings
 from compat.intake.known_headings import KnownHeadings, read_map
 from compat.intake.likeness import circuit_like, is_list_of_types, quantity_like
 from compat.intake.loads import POWER, Loads, settle_loads, settle_types
+from compat.intake.needs_sheets import sheet_of
 from compat.intake.numbers import quantity
 from compat.intake.row_choice import RowChoice, merged_rows
 from compat.intake.rows import RowReader
@@ -70,6 +71,8 @@ def read_schedule(
     if options.map is not None:
         headings = KnownHeadings(headings.headings, read_map(options.map, list(headings.columns)))
     source = read_source(path, headings, options.sheet)
+    # What the house needs beside its circuits is read by itself.
+    source = replace(source, grids=tuple(grid for grid in source.grids if sheet_of(grid) is None))
     ids = {"driver": Ids("driver", driver_ids), "output": Ids("output", output_ids)}
     reader = _Reader(source, headings, ids, Told(FaultList(source.file)))
     return reader.schedule(options, path)
