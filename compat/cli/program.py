@@ -19,6 +19,8 @@ COMMANDS = {
     "template": "template",
     "plan": "app",
     "dataset": "app",
+    "page": "page",
+    "serve": "serve",
 }
 
 
