@@ -5,11 +5,12 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from compat.intake.known_headings import map_text
 from compat.model.answers import ABOUT, ANSWER, CIRCUITS, HEADINGS, VALUE
+from compat.model.faults import Fault
 from compat.model.lookup import Lookup, OutputCounts, OutputLookup
 from compat.model.reading import ReadColumn, Reading
 from compat.model.report import Report
@@ -47,17 +48,29 @@ LABEL = (
 )
 
 
-def told_of(output: OutputCounts, lookup: Lookup) -> dict[str, str]:
+def told_of(output: OutputCounts) -> dict[str, str]:
     """What is to hand: how many it takes, and what stops more."""
     told = output.told
     stop = told.most_bound
-    return {
-        "name": output.name,
-        "verdict": output.best,
-        "window": lookup_words.window_of_counts(output),
-        "expected": lookup_words.expected_window(output),
-        "because": stop.because if stop else told.ranges[0].because if told.ranges else "",
-    }
+    expected = lookup_words.expected_window(output)
+    if output.best == "works":
+        takes = f"works with {lookup_words.window_of_counts(output)}"
+    else:
+        takes = f"expected to work with {expected}; no proof" if expected else output.best
+    because = stop.because if stop else told.ranges[0].because if told.ranges else ""
+    return {"name": output.name, "takes": takes, "because": because}
+
+
+def by_label(fault: Fault) -> Fault:
+    """A fault of a look-up at the field of the page in place of the option."""
+    label = next((field.label for field in LABEL if field.option == fault.where.key), None)
+    return fault if label is None else replace(fault, where=Origin(label))
+
+
+def named_by_label(lookup: Lookup) -> Lookup:
+    """A look-up whose driver is called by its label in place of the command line."""
+    name = lookup.driver_name.replace("as stated on the command line", "by its label")
+    return replace(lookup, driver_name=name.replace("stated on the command line", "stated by its label"))
 
 
 def output_html(found: OutputLookup) -> str:

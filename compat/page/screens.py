@@ -11,7 +11,7 @@ import importlib.util
 import shutil
 import sys
 from collections.abc import Callable, Mapping
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from pathlib import Path
 from typing import Any
 
@@ -96,14 +96,17 @@ class Screens:
     def lookup(self, asked: Asked) -> dict[str, Any]:
         """One driver by its label; ``output`` puts what is to hand first."""
         stated = {name: text for name, text in asked["stated"].items() if text.strip()}
-        found = api.lookup(
-            asked.get("driver") or None, stated=stated, count=asked.get("count") or None, **self._own(asked)
-        )
+        driver, count = asked.get("driver") or None, asked.get("count") or None
+        try:
+            found = api.lookup(driver, stated=stated, count=count, **self._own(asked))
+        except BadInput as error:
+            raise BadInput([fields.by_label(fault) for fault in error.faults]) from error
+        found = replace(found, answer=fields.named_by_label(found.answer))
         to_hand = asked.get("to_hand")
         first = next((one for one in found.answer.outputs if one.output == to_hand), None)
         return {
             "html": body_of(found.to_html()),
-            "to_hand": None if first is None else fields.told_of(first, found.answer),
+            "to_hand": None if first is None else fields.told_of(first),
             "name": found.answer.driver_name,
         }
 

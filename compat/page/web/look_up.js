@@ -25,8 +25,7 @@ function lookUpScreen(app) {
     if (found.faults) { answer.replaceChildren(dom.faults(found.faults)); return; }
     const first = found.to_hand;
     answer.replaceChildren(...(first ? [make("div", { className: "app-first" }, make("h2", {}, "On what is to hand"),
-      make("p", { className: "lead" }, `${first.name}: `, make("b", {}, first.window === "none" || !first.window ? first.verdict : `${first.verdict}: ${first.window}`),
-        first.expected ? ` (expected: ${first.expected})` : ""), make("p", {}, first.because))] : []), dom.report(found.html));
+      make("p", { className: "lead" }, `${first.name}: `, make("b", {}, first.takes)), make("p", {}, first.because))] : []), dom.report(found.html));
     kept(wanted, found.name);
   }
   const kept = dom.later((wanted, name) => {
