@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from compat.dataset.read import Dataset
     from compat.engine.check import Check
     from compat.model.plan import Plan
+    from compat.model.report import Question
     from compat.model.schedule import Schedule
     from compat.rulebook.rules import ParsedRule
 
@@ -203,7 +204,7 @@ def plan(
     ``swap`` is ``TYPE=DRIVER``: that luminaire type with another driver. Raises BadInput.
     """
     from compat.dataset.systems import chosen_systems
-    from compat.model.needs import Needs
+    from compat.intake.needs_sheets import joined, read_needs
     from compat.plan.whole_plan import plan_house
 
     inputs = Inputs(dataset, drivers, outputs, project)
@@ -213,7 +214,7 @@ def plan(
 
         read = swapped(read, swap, judge.dataset, None if drivers is None else Path(drivers))
     kinds = chosen_systems(judge.dataset, system)
-    needs = judge.setting.project.needs or Needs()
+    needs = joined(judge.setting.project.needs, read_needs(Path(schedule), judge.dataset.vocabulary))
     return PlanResult(plan_house(judge, read, kinds, needs, progress))
 
 
@@ -272,6 +273,35 @@ def list_entries(
         found = [Entry(entry.id, entry.name) for entry in known.tables[kind].values()]
     wanted = [word.casefold() for word in words]
     return [e for e in found if all(word in f"{e.id} {e.name}".casefold() for word in wanted)]
+
+
+def list_incomplete(
+    words: Sequence[str] = (),
+    *,
+    drivers: StrPath | None = None,
+    outputs: StrPath | None = None,
+    project: StrPath | None = None,
+    dataset: StrPath | None = None,
+) -> list[tuple[Entry, list[Question]]]:
+    """What is not known of each driver and could change a verdict, the driver with most of it first.
+
+    The questions of a driver go by how many rules hang on each. With ``drivers`` only the entries of that
+    file are looked at. Raises BadInput.
+    """
+    from compat.engine.lookup import Looker
+
+    opened = open_inputs(Inputs(dataset, drivers, outputs, project))
+    of_dataset = load_dataset(dataset).tables["drivers"] if drivers is not None else {}
+    own = [entry for key, entry in opened.dataset.tables["drivers"].items() if entry != of_dataset.get(key)]
+    wanted = [word.casefold() for word in words]
+    looker = Looker(opened.dataset, opened.rules, opened.setting)
+    found = []
+    for driver in own:
+        if all(word in f"{driver.id} {driver.name}".casefold() for word in wanted):
+            asked = sorted(looker.look(driver, 1, 1).questions, key=lambda question: -len(question.rules))
+            found.append((Entry(driver.id, driver.name), asked))
+    found = [(entry, asked) for entry, asked in found if asked]
+    return sorted(found, key=lambda item: -sum(len(question.rules) for question in item[1]))
 
 
 def explain(rule: str, *, dataset: StrPath | None = None) -> RuleExplanation:

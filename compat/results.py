@@ -273,6 +273,18 @@ class PlanResult:
 
         return render_plan_xlsx(self.plan)
 
+    def to_svg(self) -> str:
+        """The one-line diagram."""
+        from compat.report.plan_drawing import render_plan_svg
+
+        return render_plan_svg(self.plan)
+
+    def to_dxf(self) -> str:
+        """The one-line diagram as DXF. Raises BadInput without ezdxf."""
+        from compat.report.plan_drawing import render_plan_dxf
+
+        return render_plan_dxf(self.plan)
+
     def to_pdf(self) -> bytes:
         """All papers for issue. Raises BadInput without typst."""
         from compat.report.plan_book import render_plan_pdf

@@ -47,6 +47,8 @@ class PlanFormat(StrEnum):
     html = "html"
     xlsx = "xlsx"
     pdf = "pdf"
+    svg = "svg"
+    dxf = "dxf"
 
 
 class PlanTable(StrEnum):
@@ -120,7 +122,7 @@ def plan(
     else:
         if format is PlanFormat.csv:
             what = "a whole plan is not written as csv"
-            allowed = "Allowed: text, json, html, xlsx, pdf"
+            allowed = "Allowed: text, json, html, xlsx, pdf, svg, dxf"
             raise BadInput([Fault(what, Origin("--format"), allowed, "Or use --table")])
         found = planned(schedule, system)
     _write(found, format, output, None if table is None else table.value)

@@ -6,7 +6,7 @@ What the columns are after stands in ``AFTER``, beside each paper. A figure that
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 from compat.model.figures import number_text
 from compat.model.plan import CircuitPlace, Plan
@@ -80,7 +80,8 @@ def papers_of(plan: Plan) -> dict[str, PlanTable]:
 
 def wiring_notes(plan: Plan) -> list[str]:
     """How each method that the plan uses is wired, in a sentence each."""
-    return [WIRING[method] for method in WIRING if any(one.method == method for one in plan.circuits)]
+    used = {method_text(one.method) for one in plan.circuits}
+    return [told for method, told in WIRING.items() if method_text(method) in used]
 
 
 def client_summary(plan: Plan) -> list[str]:
@@ -191,9 +192,15 @@ def _outputs(plan: Plan) -> Paper:
             _watts(one.window_high_w),
             f"expected: {one.expected}" if one.expected else one.verdict,
         )
-        for one in sorted(plan.circuits, key=lambda one: (one.module, one.output_number, one.circuit))
+        for one in sorted(plan.circuits, key=_place_in_panel(plan))
     ]
     return headings, rows, []
+
+
+def _place_in_panel(plan: Plan) -> Callable[[CircuitPlace], tuple[int, int, str]]:
+    """The order of modules as they stand in the panels, M2 before M10."""
+    places = {one.module: place for place, one in enumerate(plan.modules)}
+    return lambda one: (places.get(one.module, len(places)), one.output_number, one.circuit)
 
 
 def _modules(plan: Plan) -> Paper:
