@@ -60,7 +60,9 @@ def test_nothing_outside_the_folder_is_read(screens: Screens, name: str) -> None
     assert "no longer here" in told
 
 
-def test_parts_that_cannot_be_fetched_are_told_by_name(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_parts_that_cannot_be_fetched_are_told_by_name(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     monkeypatch.setenv("PATH", "")
     with pytest.raises(BadInput, match="npm could not fetch") as told:
         fetched(tmp_path)
@@ -91,5 +93,10 @@ def test_plain_maps_sets_and_lists_do_as_the_compiled_ones() -> None:
         with pytest.raises(KeyError):
             kind.HashTrieMap().remove("a")
         some = kind.List([1, 2]).push_front(0)
-        assert (list(some), some.first, list(some.rest), list(some.drop_first())) == ([0, 1, 2], 0, [1, 2], [1, 2])
+        assert (list(some), some.first, list(some.rest), list(some.drop_first())) == (
+            [0, 1, 2],
+            0,
+            [1, 2],
+            [1, 2],
+        )
         assert list(kind.List([])) == []
