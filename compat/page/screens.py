@@ -7,6 +7,8 @@ which is one of memory in the browser.
 from __future__ import annotations
 
 import base64
+import gc
+import importlib
 import importlib.util
 import shutil
 import sys
@@ -21,6 +23,7 @@ from compat.model.faults import BadInput, Fault
 from compat.model.values import Origin
 from compat.page import fields
 from compat.page.body import body_of
+from compat.report.words import circuits_text
 from compat.rulebook.dataset_cache import hold, load_cached
 
 if importlib.util.find_spec("rpds") is None:
@@ -49,6 +52,10 @@ def warm() -> None:
     body_of(api.lookup(stated={"--watts": "12", "--method": "trailing edge"}, count=1).to_html())
     for module in ("engine.check", "intake.read", "intake.answers", "report.html"):
         importlib.import_module(f"compat.{module}")
+    # What is loaded stays: looking for rubbish in it again and again takes much of a short answer.
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(200_000)
 
 
 class Screens:
@@ -59,6 +66,7 @@ class Screens:
         self.tell = tell
         self._last: api.CheckResult | None = None
         self._asked: Asked = {}
+        self._circuits = 0
 
     def put(self, place: str, name: str, data: bytes) -> str:
         """Keep a file under its own name in a place such as ``schedule``; its path from the folder."""
@@ -146,23 +154,21 @@ class Screens:
     def reading(self, asked: Asked) -> dict[str, Any]:
         """What was read of a schedule, and what each heading may be."""
         self.tell("reading")
-        judge, read = api.open_schedule(self._path(asked["file"]), self._inputs(asked), map=self._map(asked))
+        path, inputs = self._path(asked["file"]), api.Inputs(**self._own(asked))
+        judge, read = api.open_schedule(path, inputs, map=self._map(asked))
+        self._circuits = len({row.circuit for row in read.rows})
         return fields.reading_of(read, judge.dataset.vocabulary)
 
     def check(self, asked: Asked) -> dict[str, Any]:
-        """Judge a schedule with the answers given so far."""
-        self.tell("reading")
-        judge, read = api.open_schedule(self._path(asked["file"]), self._inputs(asked), map=self._map(asked))
-        circuits = len({row.circuit for row in read.rows})
-        self.tell(f"judging {circuits} circuit{'' if circuits == 1 else 's'}")
+        """Judge a schedule, which was read before, with the answers given so far."""
+        self.tell(f"judging {circuits_text(self._circuits)}" if self._circuits else "judging")
         self._last, self._asked = self._checked(asked), asked
         self.tell("writing the report")
         report = self._last.report
         return {
             "html": body_of(self._last.to_html()),
-            "questions": fields.questions_of(report, judge.dataset.vocabulary),
+            "questions": fields.questions_of(report, load_cached(data_root()).dataset.vocabulary),
             "states": fields.states_of(report),
-            "circuits": circuits,
         }
 
     def since(self, asked: Asked) -> dict[str, Any]:
@@ -217,9 +223,6 @@ class Screens:
         return {
             name: self._path(asked[name]) for name in ("drivers", "outputs", "project") if asked.get(name)
         }
-
-    def _inputs(self, asked: Asked) -> api.Inputs:
-        return api.Inputs(**self._own(asked))
 
     def _path(self, name: str) -> Path:
         """A file by the path that ``put`` gave; nothing outside the folder. Raises BadInput."""

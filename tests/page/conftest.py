@@ -17,7 +17,7 @@ from compat.page.build import build_page
 from compat.page.parts import parts_folder
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser, Page
+    from playwright.sync_api import Browser, Dialog, Page
 
 FLAGS = (
     "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
@@ -78,15 +78,15 @@ def opened(browser: Browser, address: str) -> Iterator[Callable[..., Page]]:
         page = context.new_page()
         page.set_default_timeout(PATIENCE_MS)
         page.on("pageerror", lambda error: faults.append(str(error)))
-        page.on(
-            "dialog",
-            lambda dialog: (
-                dialog.accept() if dialog.type == "beforeunload" else faults.append(dialog.message)
-            ),
-        )
+        page.on("dialog", answered)
         page.goto(at)
         page.wait_for_selector(".app-form")
         return page
+
+    def answered(dialog: Dialog) -> None:
+        if dialog.type != "beforeunload":
+            faults.append(dialog.message)
+        dialog.accept()
 
     yield open_page
     for context in contexts:

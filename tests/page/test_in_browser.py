@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import sys
 import time
 import zipfile
 from collections.abc import Callable
@@ -101,7 +102,7 @@ def test_specifier_mends_a_heading_answers_two_questions_and_saves(opened: Open,
     page.get_by_label("Wxtt drawn is read as").select_option("input_power_w")
     page.get_by_role("button", name="Read and judge again").click()
     page.wait_for_selector(".app-questions")
-    page.wait_for_function("document.querySelector('.app-progress').hidden")
+    page.locator(".app-progress").wait_for(state="hidden")
     for summary in page.locator(".app-questions summary").all():
         summary.click()
     before = page.locator(".app-questions .app-field").count()
@@ -110,9 +111,9 @@ def test_specifier_mends_a_heading_answers_two_questions_and_saves(opened: Open,
         field = page.locator(".app-questions .app-field").filter(has_text=words).first.locator("input")
         field.fill(answer)
         field.press("Tab")
-    page.wait_for_selector(".app-moved h2")
-    page.wait_for_function("document.querySelector('.app-progress').hidden")
-    assert page.locator(".app-answered li").count() == 2
+    page.locator(".app-answered li").nth(1).wait_for()
+    page.locator(".app-progress").wait_for(state="hidden")
+    assert "What moved" in page.inner_text(".app-moved")
     assert page.locator(".app-questions .app-field").count() < before
     with page.expect_download() as download:
         page.get_by_role("button", name="Workbook").click()
@@ -199,7 +200,7 @@ def test_a_workbook_of_50_mb_is_judged(opened: Open, tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("script", "told"),
     [
-        ("Object.defineProperty(window, 'localStorage', {get() { throw new Error('no'); }});", "does not let"),
+        ("Object.defineProperty(window, 'localStorage', {get() { throw Error('no'); }});", "does not let"),
         ("Storage.prototype.setItem = (key) => { if (key !== 'compat-keep') throw new Error('full'); };"
          "Storage.prototype.getItem = () => 'yes';", "no room left"),
     ],
@@ -208,9 +209,7 @@ def test_storage_forbidden_or_full_is_told_and_nothing_is_lost(opened: Open, scr
     page = opened(360, script)
     page.locator("#app-keep").click()
     label(page, "12")
-    page.wait_for_function(
-        "words => document.getElementById('app-kept').textContent.includes(words)", arg=told
-    )
+    page.locator("#app-kept").filter(has_text=told).wait_for()
     assert "expected to work with" in page.inner_text(".app-first")
 
 
@@ -254,5 +253,5 @@ def test_times_and_memory(opened: Open) -> None:
     page.get_by_role("button", name="Try the invented demo house").click()
     page.wait_for_selector(".app-report #circuits")
     judged = time.monotonic() - began
-    print(f"\nfirst look-up {looked:.1f} s, the demo's report {judged:.1f} s after opening")
+    sys.stdout.write(f"\nfirst look-up {looked:.1f} s, the demo's report {judged:.1f} s after opening\n")
     assert page.locator(".app-report").count() == 1

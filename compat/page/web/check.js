@@ -84,13 +84,15 @@ function checkScreen(app) {
   }
   function tellMoved(before, now) {
     const changed = Object.keys(now).filter((name) => before[name] && before[name] !== now[name]);
-    dom.fill(moved, make("h2", {}, "What the answers moved"), changed.length
+    dom.fill(moved, make("h2", {}, "What moved"), changed.length
       ? make("ul", {}, ...changed.map((name) => make("li", {}, make("b", {}, name), `: from ${before[name]} to ${now[name]}`)))
       : make("p", {}, "No verdict moved."));
     moved.hidden = false;
   }
   const rejudge = dom.later(judge, 700);
   function showQuestions(groups) {
+    const active = questions.contains(document.activeElement) ? document.activeElement : null;
+    const typed = active?.dataset.key ? { key: active.dataset.key, value: active.value } : null;
     const open = new Set([...questions.querySelectorAll("details[open]")].map((one) => one.dataset.title));
     const shown = groups.map((group) => make("details", { className: "folded", open: open.has(group.title), "data-title": group.title }, make("summary", {}, `${group.title} (${group.asked.length})`),
       ...group.asked.map(({ told, words }) => question(told, words))));
@@ -98,6 +100,9 @@ function checkScreen(app) {
     dom.fill(questions, make("h2", {}, "Answer what you know"), make("p", { className: "soft" }, "Each answer judges the schedule again."),
       answered.length ? make("ul", { className: "app-answered" }, ...answered) : null, ...shown);
     questions.hidden = !groups.length && !answered.length;
+    // What is being typed stays, with the cursor in it.
+    const same = typed && questions.querySelector(`[data-key="${CSS.escape(typed.key)}"]`);
+    if (same) { same.value = typed.value; same.focus(); }
   }
   function question(told, words) {
     const key = `${told.About}|${told.Value}|${told.Circuits}`;
@@ -109,6 +114,7 @@ function checkScreen(app) {
     };
     const input = words.length ? make("select", { on: { change } }, make("option", { value: "" }, "not known"), ...words.map((word) => make("option", { value: word }, word)))
       : make("input", { type: "text", autocomplete: "off", on: { change } });
+    input.dataset.key = key;
     const hint = [told.Unit && `in ${told.Unit}`, told["Taken until then"] && `taken until then: ${told["Taken until then"]}`, told["What it decides"], told["Where the answer stands"]].filter(Boolean).join("; ");
     return field(`${told.Question} (${told.Circuits})`, input, hint);
   }

@@ -29,7 +29,7 @@ const dom = {
     made.innerHTML = html;
     // What is wider than a phone scrolls by itself, with the keyboard too.
     for (const table of made.querySelectorAll("table.grid")) {
-      const frame = dom.make("div", { className: "app-wide", tabIndex: 0, role: "region", "aria-label": "How many on one breaker" });
+      const frame = dom.make("div", { className: "app-wide", tabIndex: 0, role: "region", "aria-label": "Table of breakers" });
       table.replaceWith(frame);
       frame.append(table);
     }
