@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 
 from compat.dataset.systems import SystemKind
 from compat.engine.check import Check
+from compat.engine.gather import label_of
 from compat.engine.line_report import report_line
 from compat.engine.subject import place_of
 from compat.model.cautions import STANDING_CAUTION
@@ -163,8 +164,17 @@ class _Making:
             current=_amount(judgement.quantity(place, "circuit.input_current_a"), "a", "A"),
             window_low_w=window.low if window else None,
             window_high_w=window.high if window else None,
+            points=sum(member.row.quantity for member in circuit.members),
+            protective_device=self._device(label_of(circuit, "breaker")),
+            rcd=label_of(circuit, "rcd") or "",
             place=place_of(circuit.members[0].row.origins.get("quantity")),
         )
+
+    def _device(self, label: str | None) -> str:
+        """The label of a protective device with what the project says it is."""
+        project = self.judgement.check.setting.project
+        named = self.judgement.check.setting.breaker.name if project.breaker else ""
+        return ": ".join(filter(None, (label, named)))
 
     def _sum(self, module: Module, name: str) -> Interval | None:
         """What the circuits of a module take together; those on a control line are fed from elsewhere."""
