@@ -37,7 +37,7 @@ def test_the_first_five_minutes_of_a_specifier(program: Program, tmp_path: Path)
     # Reads what to change, with the output to take instead.
     done = program("check", schedule)
     assert done.code == 1
-    change, _, rest = done.out.partition("Ask:")
+    change, _, rest = done.out.partition("\nAsk")
     assert "fails 1 Hall: " in change
     assert "(O0006)" in change
     assert "Split it into 2 circuits of 16 and 15" in " ".join(change.split())
@@ -50,7 +50,9 @@ def test_the_first_five_minutes_of_a_specifier(program: Program, tmp_path: Path)
     schedule.write_text(SCHEDULE.replace("D0002,,O0010", "D0002,,O0008").replace("31,", "20,"))
     since = program("check", schedule, "--since", before).out
     assert since.startswith("Since before.json: 2 changes, 2 unchanged\n")
-    assert "better: 1 from fails to works\nbetter: 2 from fails to works\n" in since
+    assert since.count("better: ") == 2
+    assert "better: 1 from fails to " in since
+    assert "better: 2 from fails to " in since
 
 
 def test_watch_judges_again_when_the_schedule_changes_and_ends_by_interrupt(tmp_path: Path) -> None:
