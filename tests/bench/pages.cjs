@@ -13,7 +13,7 @@ async function looked(browser, width, colorScheme) {
   const sheet = await context.newPage();
   await sheet.goto(pathToFileURL(page).href);
   if (picture && width === 1400 && colorScheme === "light") {
-    await sheet.screenshot({ path: picture, clip: { x: 200, y: 0, width: 1000, height: 760 } });
+    await sheet.screenshot({ path: picture, clip: { x: 165, y: 20, width: 1070, height: 760 } });
   }
   await sheet.addScriptTag({ path: require.resolve("axe-core/axe.min.js") });
   const faults = await sheet.evaluate(async () => (await axe.run()).violations.map((one) => one.id));
