@@ -15,6 +15,7 @@ from compat.cli.common import (
     EXIT_FINDINGS,
     EXIT_FINE,
     give,
+    give_bytes,
     in_colour,
     place_of,
     screen_width,
@@ -44,13 +45,24 @@ class PlanFormat(StrEnum):
     json = "json"
     csv = "csv"
     html = "html"
+    xlsx = "xlsx"
+    pdf = "pdf"
+    svg = "svg"
+    dxf = "dxf"
 
 
 class PlanTable(StrEnum):
-    """One table of addresses in place of the whole plan."""
+    """One table in place of the whole plan; ``dmx`` and ``dali`` are of the lines that the schedule names."""
 
     dmx = "dmx"
     dali = "dali"
+    circuits = "circuits"
+    directory = "directory"
+    outputs = "outputs"
+    modules = "modules"
+    controls = "controls"
+    sequences = "sequences"
+    cables = "cables"
 
 
 def plan(
@@ -61,7 +73,7 @@ def plan(
     ] = None,
     table: Annotated[
         PlanTable | None,
-        typer.Option("--table", help="Only the addresses on the lines that the schedule names."),
+        typer.Option("--table", help="One table; dmx and dali: of the lines that the schedule names."),
     ] = None,
     compare: Annotated[
         tuple[str, str] | None,
@@ -97,8 +109,10 @@ def plan(
         return api.plan(path, system=kind, **files, **reading, swap=swap, progress=_progress)
 
     found: Answer
-    if table is not None:
-        found = api.addresses(table.value, schedule, **files, **reading)
+    if table is not None and table not in (PlanTable.dmx, PlanTable.dali):
+        found = planned(schedule, system)
+    elif table is not None:
+        found = api.addresses("dmx" if table is PlanTable.dmx else "dali", schedule, **files, **reading)
     elif compare is not None:
         plans = [_side(name, schedule, system, planned) for name in compare]
         found = api.PlanComparison(compare, (plans[0].plan, plans[1].plan))
@@ -106,11 +120,12 @@ def plan(
         before, after = planned(schedule, system), planned(schedule, system, swap)
         found = api.PlanComparison(("as it is", swap), (before.plan, after.plan))
     else:
-        if format in (PlanFormat.csv, PlanFormat.html):
-            what = f"a whole plan is not written as {format.value}"
-            raise BadInput([Fault(what, Origin("--format"), "Allowed: text, json", "Or use --table")])
+        if format is PlanFormat.csv:
+            what = "a whole plan is not written as csv"
+            allowed = "Allowed: text, json, html, xlsx, pdf, svg, dxf"
+            raise BadInput([Fault(what, Origin("--format"), allowed, "Or use --table")])
         found = planned(schedule, system)
-    _write(found, format, output)
+    _write(found, format, output, None if table is None else table.value)
 
 
 def _side(
@@ -131,16 +146,18 @@ def _progress(told: str) -> None:
         sys.stderr.write(f"\r\033[K{told}\r")
 
 
-def _write(plan: Answer, format: PlanFormat, output: Path | None) -> None:
-    if format is PlanFormat.json:
-        text = plan.to_json()
-    elif not isinstance(plan, api.PlanResult) and format is PlanFormat.csv:
-        text = plan.to_csv()
-    elif not isinstance(plan, api.PlanResult) and format is PlanFormat.html:
-        text = plan.to_html()
-    elif output is None:
-        text = plan.to_text(screen_width(), in_colour())
+def _write(plan: Answer, format: PlanFormat, output: Path | None, table: str | None) -> None:
+    screen = (screen_width(), in_colour()) if output is None else (FILE_WIDTH, False)
+    told: Any = plan
+    if table is not None and isinstance(plan, api.PlanResult):
+        told = api.TableResult(plan.paper(table))
+    if not hasattr(told, f"to_{format.value}"):
+        what = f"this is not written as {format.value}"
+        raise BadInput([Fault(what, Origin("--format"), do="Leave out --table, or choose another format")])
+    if format in (PlanFormat.xlsx, PlanFormat.pdf):
+        give_bytes(getattr(told, f"to_{format.value}")(), output)
+    elif format is PlanFormat.text:
+        give(told.to_text(*screen), output)
     else:
-        text = plan.to_text(FILE_WIDTH)
-    give(text, output)
+        give(getattr(told, f"to_{format.value}")(), output)
     raise typer.Exit(EXIT_FINE if plan.is_complete else EXIT_FINDINGS)

@@ -19,6 +19,8 @@ COMMANDS = {
     "template": "template",
     "plan": "plan",
     "dataset": "app",
+    "page": "page",
+    "serve": "serve",
 }
 
 

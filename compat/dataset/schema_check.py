@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import reprlib
 from collections.abc import Iterator
 from pathlib import Path
@@ -13,11 +14,12 @@ from compat.model.faults import BadInput, Fault, did_you_mean
 
 def check_by_schema(document: Document, name: str, root: Path) -> None:
     """Check a file by a published schema; raises BadInput with a fault for each breach."""
-    import jsonschema_rs
-
     schema = read_toml(root / "schemas" / f"{name}.schema.json")
-    if jsonschema_rs.validator_for(schema).is_valid(document.data):
-        return
+    with contextlib.suppress(ImportError):  # there is none for a browser
+        import jsonschema_rs
+
+        if jsonschema_rs.validator_for(schema).is_valid(document.data):
+            return
     # The quick form says only that something is wrong; the other one, slow to load, finds the words.
     import jsonschema
 

@@ -62,6 +62,9 @@ def chosen_systems(dataset: Dataset, wanted: str | None) -> list[SystemKind]:
         check_by_schema(read_document(Path(wanted)), "system", dataset.root)
         return [read_system(Path(wanted), dataset)]
     kinds = read_systems(dataset)
+    if not kinds:
+        do = "Take a later edition, or name a file of your own with --system"
+        raise BadInput([Fault("the dataset has no kinds of system", Origin(str(dataset.root)), do=do)])
     if wanted is None:
         return kinds
     asked = wanted.strip().casefold()

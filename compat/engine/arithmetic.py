@@ -65,6 +65,9 @@ def arithmetic(circuit: Circuit, asked: Asked = NOTHING_ASKED, *, counted: bool 
             f"Heat in a dimmer panel: {heat} from the phase cut of {_of(count)}, at 1 to 1.5 V across what "
             "conducts (common practice, no source)."
         )
+    if counted:
+        found += _passive(quantity(traits, "control_current_ma"), count, traits)
+    found += _mirek(traits)
     found += _law(traits)
     found += _flicker(traits, asked.waveform)
     return found
@@ -124,6 +127,28 @@ def _standby(power: Interval | None, count: int) -> Iterator[str]:
         return
     energy = [HOURS_A_YEAR / 1000.0 * count * end for end in (power.low, power.high)]
     yield f"Standby of {_of(count)}, all year: {amount_text(energy[0], energy[1], 'kWh', 2)}."
+
+
+def _passive(each: Interval | None, count: int, traits: Mapping[str, Trait]) -> Iterator[str]:
+    """The resistance of a passive control at two voltages: Ohm's law with the current of all drivers."""
+    sources = traits.get("control_current_direction", UNKNOWN).content == "sources"
+    if each is None or each.low <= 0 or not sources:
+        return
+    at = [
+        f"{amount_text(1000.0 * volts / (count * each.high), 1000.0 * volts / (count * each.low), 'Ω', 3)} "
+        f"at {number_text(volts)} V"
+        for volts in (1.0, 5.0)
+    ]
+    yield f"A passive control of {_of(count)} is {' and '.join(at)}."
+
+
+def _mirek(traits: Mapping[str, Trait]) -> Iterator[str]:
+    """Colour temperatures as DALI type 8 has them: a million divided by kelvins."""
+    ends = [quantity(traits, f"colour_{end}_k") for end in ("warmest", "coolest")]
+    kelvin = [end.low for end in ends if end is not None and end.is_exact() and end.low > 0]
+    if len(kelvin) == len(ends):
+        warm, cool = (number_text(float(round(1e6 / end))) for end in kelvin)
+        yield f"From {number_text(kelvin[0])} K to {number_text(kelvin[1])} K is {warm} to {cool} mirek."
 
 
 def _law(traits: Mapping[str, Trait]) -> Iterator[str]:

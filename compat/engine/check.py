@@ -21,12 +21,13 @@ from compat.engine.needs import kinds_of
 from compat.engine.protection import is_shared
 from compat.engine.ranking import LoadLimits
 from compat.engine.site import Site, site_of, usual_site_of
-from compat.engine.subject import CircuitSubject, OutputSubject
+from compat.engine.subject import CircuitSubject, OutputSubject, content_text
 from compat.engine.verdicts import Verdicts
 from compat.model.cautions import STANDING_CAUTION
 from compat.model.report import CircuitReport, DatasetStamp, Input, LineReport, Report
 from compat.model.schedule import Schedule
 from compat.model.verdicts import VERDICTS
+from compat.rulebook.relations import relations_of
 from compat.rulebook.rules import ParsedRule, is_of_circuit
 from compat.rulebook.usual import usual_of
 
@@ -78,6 +79,7 @@ class Check:
                 *schedule.notes,
                 *self._assumed(),
                 *self._as_so(reports),
+                *_contradictions(circuits, self.dataset),
                 *self._unused_lines([line.id for line in lines]),
                 *_taken(lines),
             ],
@@ -183,7 +185,7 @@ class Check:
             ((one.name, one.place.key if one.place else None) for one in usual),
             usual_of(self.dataset).taken_as_so,
         )
-        return [f"Taken as so where the schedule says no more: {'; '.join(told)}."] if told else []
+        return [f"Taken as so where nothing else is said: {'; '.join(told)}."] if told else []
 
     def _unused_lines(self, used: Sequence[str]) -> list[str]:
         """Notes on lines that the project file states and no circuit is on."""
@@ -212,3 +214,21 @@ class Check:
 def _taken(lines: Sequence[Line]) -> list[str]:
     """What is taken as good of the wiring of the lines."""
     return [told for line in lines if (told := taken_as_good(line)) is not None]
+
+
+def _contradictions(circuits: Sequence[Circuit], dataset: Dataset) -> list[str]:
+    """Stated values that cannot all be true, with their cells and what shuts them out, each once."""
+    titles = {one.relation.id: one.relation.title for one in relations_of(dataset)}
+    traits = dataset.vocabulary.traits
+    told = dict[str, None]()
+    for member in (member for circuit in circuits for member in circuit.members):
+        for conflict in member.contradictions:
+            values = (
+                f"{traits[name].label} {content_text(trait.content, traits[name], dataset.vocabulary)}"
+                + (f" ({trait.origin.text()})" if trait.origin else "")
+                for name, trait in conflict.values.items()
+                if name in traits
+            )
+            because = " ".join(titles[key] for key in conflict.relations if key in titles)
+            told[f"{member.name}: these cannot all be true: {'; '.join(values)}. {because}"] = None
+    return list(told)

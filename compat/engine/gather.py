@@ -142,6 +142,8 @@ def gather_rows(
                 row.circuit_traits[definition.name] for row in rows if definition.name in row.circuit_traits
             ]
             columns[definition.name] = stated[0] if stated else defaults.get(definition.name, UNKNOWN)
+    if columns["wanted_colour_control"].basis == "common_practice" and _has_colours(members):
+        columns["wanted_colour_control"] = Trait(True, "common_practice", "S0001")
     if site.usual is not None:
         columns, _ = expected_columns(columns, dataset, voltage, site.usual)
         if columns["wanted_control"].content is None:
@@ -150,6 +152,12 @@ def gather_rows(
     output_id = next((row.output_id for row in rows if row.output_id), None)
     values = CircuitValues(members, columns, dataset.vocabulary, site)
     return Circuit(name, room, members, output_id, values, columns)
+
+
+def _has_colours(members: Sequence[Member]) -> bool:
+    """Whether gear is known to have colours to set: who buys that wants them set, unless he says not."""
+    colours = {member.traits.get("colour", UNKNOWN).content for member in members}
+    return not colours <= {None, "none", "dim_to_warm"}
 
 
 def of_counts(single: Circuit, up_to: int, dataset: Dataset, site: Site) -> list[Circuit]:

@@ -48,7 +48,7 @@ def _label(part: Comparison, vocabulary: Vocabulary) -> str:
 
 
 def _text(part: Comparison, demand: object, vocabulary: Vocabulary) -> str:
-    """``at least 84 W``, ``at most 12 W``; for words those that must be listed; empty when not known."""
+    """``at least 84 W``, ``at most 12 W``, of words to be listed ``: LED lamp``; empty when not known."""
     names = nodes.names(part.allowance)
     if part.negated or not names:
         return ""

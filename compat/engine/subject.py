@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 
 GATHERED = ("circuit", "line")
 OUTPUT_PREFIX = "output."
+AGREE = "circuit.stated_values_agree"
 
 
 @dataclass(slots=True)
@@ -143,6 +144,8 @@ class CircuitSubject(Subject):
         definition = self.dataset.vocabulary.traits[name]
         if definition.subject not in GATHERED or definition.gather in ("column", "line"):
             yield self.written(definition, self.trait(name), definition.label)
+        elif name == AGREE:
+            yield from self._in_conflict()
         elif needed := self._needed(definition):
             for part in needed:
                 yield from self.inputs(part)
@@ -160,6 +163,14 @@ class CircuitSubject(Subject):
                     basis="declared",
                     place=place_of(member.row.origins.get("quantity")),
                 )
+
+    def _in_conflict(self) -> Iterator[Input]:
+        """The stated values that cannot all be true, each with its cell."""
+        for member in self.circuit.members:
+            for conflict in member.contradictions:
+                for name, trait in conflict.values.items():
+                    if definition := self.dataset.vocabulary.traits.get(name):
+                        yield self.written(definition, trait, f"{definition.label}, {member.name}")
 
     def _needed(self, definition: TraitDefinition) -> list[str]:
         """The traits that a computed trait of a line is made of, by full name; none for others."""

@@ -24,7 +24,7 @@ MEMORY_BYTES = 4_000_000_000
 SECONDS = 60
 # What may be read so: the module and its function from bytes to plain data.
 READERS = {
-    "parquet": ("compat.intake.parquet", "parquet_data"),
+    "parquet": ("compat.intake.keyed", "parquet_data"),
     "xls": ("compat.intake.old_workbook", "workbook_data"),
 }
 
@@ -35,6 +35,8 @@ class Refused(Exception):
 
 def read_in_child(kind: str, data: bytes, file: str, damaged: Fault) -> Any:
     """What the reader of a kind makes of the bytes. Raises BadInput, ``damaged`` when the child fell."""
+    if sys.platform == "emscripten":
+        return _read_here(kind, data, file, damaged)
     root = str(Path(__file__).resolve().parents[2])
     paths = [root, *filter(None, [os.environ.get("PYTHONPATH")])]
     environment = {**os.environ, "PYTHONPATH": os.pathsep.join(paths), "POLARS_MAX_THREADS": "1"}
@@ -55,6 +57,28 @@ def read_in_child(kind: str, data: bytes, file: str, damaged: Fault) -> Any:
     return answer["data"]
 
 
+def _read_here(kind: str, data: bytes, file: str, damaged: Fault) -> Any:
+    """In a browser there are no processes: the page's worker is the child, and the browser bounds it."""
+    try:
+        return _reader(kind)(data)
+    except Refused as error:
+        what, allowed, do = error.args
+        raise BadInput([Fault(what, Origin(file), allowed, do)]) from error
+    except ImportError as error:
+        do = "Save it as a workbook or as CSV"
+        raise BadInput(
+            [Fault("this kind of file cannot be read in a browser", Origin(file), do=do)]
+        ) from error
+    except Exception as error:
+        raise BadInput([damaged]) from error
+
+
+def _reader(kind: str) -> Callable[[bytes], Any]:
+    module, name = READERS[kind]
+    found: Callable[[bytes], Any] = getattr(import_module(module), name)
+    return found
+
+
 def packed(text: str) -> str:
     """A text with a letter before it that says whether the file held a number."""
     return ("n" if isinstance(text, NumberText) else "t") + text
@@ -72,8 +96,7 @@ def main() -> None:
 
         resource.setrlimit(resource.RLIMIT_AS, (MEMORY_BYTES, MEMORY_BYTES))
         resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
-    module, name = READERS[sys.argv[1]]
-    read: Callable[[bytes], Any] = getattr(import_module(module), name)
+    read = _reader(sys.argv[1])
     try:
         answer = {"data": read(sys.stdin.buffer.read())}
     except Refused as error:

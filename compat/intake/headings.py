@@ -71,11 +71,6 @@ class Column:
         """The unit of the column's figures, empty when it holds none."""
         return self.traits[0].unit if self.traits and self.traits[0].kind == "quantity" else ""
 
-    @property
-    def is_of_circuit(self) -> bool:
-        """Whether every row of a circuit must say the same."""
-        return self.target == "circuit" or self.name in ("room", "output", "breaker", "line", "panel", "rcd")
-
 
 @dataclass(frozen=True, slots=True)
 class Bound:

@@ -9,6 +9,8 @@ import re
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from compat.intake.heading_values import are_colour_temperatures
+from compat.intake.row_words import has_word
 from compat.intake.tables import CODE_COLUMNS, Table
 from compat.model.values import Origin
 
@@ -25,8 +27,12 @@ class Like(NamedTuple):
 
 
 def circuit_like(table: Table) -> Like | None:
-    """An unknown column whose cells are nearly all written as circuits are, no two alike."""
+    """An unknown column whose cells are nearly all written as circuits are, no two alike; or whose heading
+    speaks of circuits.
+    """
     for heading, place, cells in _unknown(table):
+        if has_word("circuit", heading) and not are_colour_temperatures(cells):
+            return Like(heading, place, "circuit")
         like = [cell for cell in cells if _CIRCUIT.fullmatch(cell)]
         # A total or a spare may stand among them.
         if 1 < len(like) == len(set(like)) and 3 * len(like) >= 2 * len(cells):

@@ -3,23 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from compat.intake import limits
-from compat.intake.agreement import circuits_alike
 from compat.intake.cell_values import CellReader
 from compat.intake.cells import FaultList, Grid, Unreadable, printable, shown
 from compat.intake.circuit_names import repeats, split_circuits, with_boards, with_sheets
-from compat.intake.decimal_marks import cell_reader
-from compat.intake.descriptions import describer
+from compat.intake.description import describer
 from compat.intake.entries import Entry
 from compat.intake.equipment_ids import Ids
-from compat.intake.finish import schedule_rows
+from compat.intake.figure_grammar import decimal_mark
+from compat.intake.finish import circuits_alike, schedule_rows
 from compat.intake.headings import Headings
 from compat.intake.known_headings import KnownHeadings, read_map
 from compat.intake.likeness import circuit_like, is_list_of_types, quantity_like
 from compat.intake.loads import POWER, Loads, settle_loads, settle_types
+from compat.intake.needs_sheets import sheet_of
 from compat.intake.numbers import quantity
 from compat.intake.row_choice import RowChoice, merged_rows
 from compat.intake.rows import RowReader
@@ -71,6 +71,8 @@ def read_schedule(
     if options.map is not None:
         headings = KnownHeadings(headings.headings, read_map(options.map, list(headings.columns)))
     source = read_source(path, headings, options.sheet)
+    # What the house needs beside its circuits is read by itself.
+    source = replace(source, grids=tuple(grid for grid in source.grids if sheet_of(grid) is None))
     ids = {"driver": Ids("driver", driver_ids), "output": Ids("output", output_ids)}
     reader = _Reader(source, headings, ids, Told(FaultList(source.file)))
     return reader.schedule(options, path)
@@ -95,7 +97,7 @@ class _Reader:
         told.notes += self.source.notes
         tables = self._tables(self.source.grids)
         main, types, register = self._chosen(tables, options, path)
-        self.cells = cell_reader([*main, *types, *register], self.headings)
+        self.cells = _cell_reader([*main, *types, *register], self.headings)
         entries, totals = self._entries(main)
         if not entries:
             told.faults.raise_if_any()
@@ -173,7 +175,9 @@ class _Reader:
         if not circuits:
             self._refuse_doubt(named)
             circuits = [table for table in named if table.kind is Kind.luminaires]
-            circuits = circuits or [t for t in named if t.kind is Kind.types and t.column(CODE_COLUMNS[1])]
+            circuits = circuits or [
+                t for t in named if t.kind is Kind.types and not t.names.isdisjoint(CODE_COLUMNS)
+            ]
             for table in circuits:
                 table.kind = Kind.luminaires
         if not circuits:
@@ -364,3 +368,15 @@ class _Reader:
                 "and 1.10 are the same; format the cells as text if they are not."
             )
         return notes
+
+
+def _cell_reader(tables: Sequence[Table], headings: KnownHeadings) -> CellReader:
+    """A reader for the cells of a file; '1.250' is read by the mark that its other figures show."""
+    mark = decimal_mark(
+        table.grid.text(row, bound.index)
+        for table in tables
+        for bound in table.bound
+        if bound.column.unit
+        for row in range(table.header.last_row + 1, table.end)
+    )
+    return CellReader(headings.vocabulary, headings.units, mark)

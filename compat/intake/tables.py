@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
@@ -36,6 +37,7 @@ VALUES_LOOKED_AT = 30
 # "No.", "Nr." and the like say neither of what they are the number nor whether it counts.
 BARE_SCORE = 90.0
 MOST_DIGITS = 3
+_WORD = re.compile(r"[^\W\d_]{3}")
 TICKS = frozenset(("x", "✓", "✔", "☑", "•", "●", "yes", "y", "ja", "j", "oui", "sí", "si", "sì", "1"))
 NO_TICKS = frozenset(("", "-", "–", "no", "n", "nein", "non", "nee", "nej", "nei", "0", "☐", "○"))
 
@@ -211,6 +213,10 @@ def bind_columns(table: Table, headings: KnownHeadings) -> None:
                 continue
             if found.column.name == "driver" and values and all(map(str.isdecimal, values)):
                 found = replace(found, column=headings.columns[DRIVER_COUNT], unit="count")
+            if found.column.name == "description" and found.weak and not any(map(_WORD.search, values)):
+                table.left_out.append(LeftOut(text, where, ""))
+                table.ignored.add(index)
+                continue
             if found.column.name in ("breaker", "rcd") and are_ratings(values):
                 table.left_out.append(LeftOut(text, where, RATINGS))
                 continue
@@ -240,9 +246,11 @@ def _add_way(table: Table, bound: dict[str, Bound], headings: KnownHeadings) -> 
 
 
 def _add_bare_number(table: Table, bound: dict[str, Bound], headings: KnownHeadings) -> None:
-    """'No.' beside a column of circuits is how many there are, unless it numbers the rows. It is told."""
+    """'No.' or 'Points' beside a column of circuits is how many there are, unless it numbers the rows. It is
+    told.
+    """
     for index, text in enumerate(table.header.texts):
-        if not is_word("number", text) or headings.is_mapped(text):
+        if not (is_word("number", text) or is_word("luminaire", text)) or headings.is_mapped(text):
             continue
         values = _values(table, index)
         counts = [int(value) for value in values if value.isdecimal() and len(value) <= MOST_DIGITS]

@@ -5,10 +5,19 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from compat.intake.alias_tables import METHOD_OPEN, NO, NO_METHOD, YES, fold_word, is_one_of, plain_letters
+from compat.intake.alias_tables import (
+    METHOD_OPEN,
+    NO,
+    NO_METHOD,
+    YES,
+    fold_word,
+    is_one_of,
+    meanings,
+    plain_letters,
+    spellings,
+)
 from compat.intake.cells import Unreadable, clean, shown
 from compat.intake.numbers import is_not_known
-from compat.intake.word_aliases import meanings, spellings
 from compat.model.faults import did_you_mean
 from compat.model.schedule import PlannedLoad
 from compat.model.values import TokenSet

@@ -100,7 +100,9 @@ class CircuitPlace(Record):
     """One circuit on one output. ``assumes`` says what is usual and not proven where it is expected only.
 
     ``output`` is the kind of output of the dataset, ``output_number`` the one of the module, from 1. A
-    circuit on a control line shares that output with the other circuits of its ``line``.
+    circuit on a control line shares that output with the other circuits of its ``line``. ``points`` are its
+    drivers; ``protective_device`` and ``rcd`` are the labels that the schedule gives, the first with the
+    device of the project.
     """
 
     circuit: str
@@ -121,6 +123,9 @@ class CircuitPlace(Record):
     current: Amount
     window_low_w: float | None = None
     window_high_w: float | None = None
+    points: int = 0
+    protective_device: str = ""
+    rcd: str = ""
     place: Place | None = None
 
 

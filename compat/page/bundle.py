@@ -16,7 +16,7 @@ DATE = (1980, 1, 1, 0, 0, 0)
 # Parts of the dataset's folder that no verdict rests on.
 LEFT_OUT = ("datasets/releases/",)
 # Of a wheel only what runs and what Python reads of it; its compiled files only where the page can run them.
-KEPT = (".py", ".json", "METADATA", ".wasm32-emscripten.so")
+KEPT = (".py", ".json", "METADATA", "-wasm32-emscripten.so")
 DEMO = "datasets/demo/house.xlsx"
 
 

@@ -19,6 +19,7 @@ import tomli
 
 from compat.model.faults import BadInput, Fault
 from compat.model.values import Origin
+from compat.rulebook.dataset_cache import cache_file
 
 SECONDS = 600
 
@@ -57,6 +58,16 @@ def pinned() -> Pinned:
         one["python"],
         tuple(one["platforms"]),
     )
+
+
+def parts_folder() -> Path:
+    """Where the parts are kept for this user. Raises BadInput where there is no place for them."""
+    beside = cache_file(Path())
+    if beside is None:
+        raise BadInput(
+            [Fault("there is no cache folder", Origin("--parts"), do="Name a folder with --parts")]
+        )
+    return beside.parent / "page-parts"
 
 
 def fetched(cache: Path) -> dict[str, Path]:
@@ -131,7 +142,8 @@ def _by_hand(cache: Path) -> str:
     wanted = pinned()
     names = ", ".join(f"{part.package} {part.version}" for part in wanted.wheels)
     return (
-        f"Put into {cache}: the npm package {wanted.interpreter.package} {wanted.interpreter.version}, and for "
-        f"Python {wanted.python} and the first platform of {', '.join(wanted.platforms)} that has them the "
+        f"Put into {cache}: the npm package {wanted.interpreter.package} {wanted.interpreter.version}, and "
+        f"for Python {wanted.python} and the first of the platforms that has them ("
+        f"{', '.join(wanted.platforms)}) the "
         f"wheels of {names}"
     )

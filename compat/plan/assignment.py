@@ -22,7 +22,7 @@ from compat.model.values import Interval
 from compat.plan.candidates import Choice, Judgement, choose, names_of
 from compat.plan.dali_addresses import dali_addresses
 from compat.plan.dmx_patch import dmx_patch
-from compat.plan.packer import Capacity, Excess, Item, pack
+from compat.plan.packer import Capacity, Excess, Item, folded, pack
 from compat.plan.proposal import ONE_CIRCUIT_KINDS, SPARE_SHARE, LineKind
 
 __all__ = ["SPARE_SHARE", "Assignment", "Module", "assign"]
@@ -73,7 +73,7 @@ def assign(
     spare_share: float,
     area_of: Mapping[str, str],
 ) -> Assignment:
-    """Put each circuit on an output of a kind. ``area_of`` a room is the panel place that serves it."""
+    """Put each circuit on an output of a kind. ``area_of`` a folded room is the place that serves it."""
     chosen = choose(judgement, kind)
     left_out = [
         judgement.left_out(place, kind) for place in range(len(judgement.circuits)) if place not in chosen
@@ -190,14 +190,14 @@ def _modules(
             CURRENT: _most(judgement.quantity(place, "circuit.input_current_a")),
             LOAD: _most(judgement.quantity(place, "circuit.input_power_w")),
         }
-        area = area_of.get(circuit.room, "")
+        area = area_of.get(folded(circuit.room), "")
         on_output[f"c{circuit.id}"] = (place,)
         item = Item(f"c{circuit.id}", f"{area}|{module.id}", weights, circuit.room)
         items.setdefault((area, module.id), []).append(item)
     for label, places in planned.places.items():
         # The order of the rows decides nothing.
         circuit = min((judgement.circuits[place] for place in places), key=lambda one: one.id)
-        area, module = area_of.get(circuit.room, ""), planned.choice[label].module
+        area, module = area_of.get(folded(circuit.room), ""), planned.choice[label].module
         for number in range(planned.outputs_of(label)):
             name = f"l{label} {number}"
             on_output[name] = tuple(places) if number == 0 else ()
@@ -215,7 +215,7 @@ def _modules(
             continue
         module = sorts[sort]
         if module.output_count > 1:
-            found = [*found, *_spares(found, f"{area}|{sort}", spare_share)]
+            found = [*found, *spare_items(found, f"{area}|{sort}", spare_share)]
         packing = pack(found, {f"{area}|{sort}": _limits(module)})
         at_least += packing.lower_bound
         for excess in packing.left_out:
@@ -236,7 +236,7 @@ def _modules(
     return modules, at_least, left_out
 
 
-def _spares(items: Sequence[Item], kind: str, share: float) -> list[Item]:
+def spare_items(items: Sequence[Item], kind: str, share: float) -> list[Item]:
     """Outputs to be left free, as things without a load."""
     count = math.ceil(len(items) * share - 1e-9)
     nothing = {OUTPUTS: 1.0, CURRENT: 0.0, LOAD: 0.0}

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 from compat.model.needs import Needs, PanelPlace
 from compat.plan.assignment import Module
-from compat.plan.packer import Capacity, Item, pack
+from compat.plan.packer import Capacity, Item, folded, pack
 
 RAIL, PLACE = "rail units", "panel place"
 NEAR = "near "
@@ -24,11 +24,11 @@ class Panels:
 
 
 def area_of_rooms(needs: Needs) -> dict[str, str]:
-    """The panel place that serves each room, where the needs say so; the first that names it."""
+    """The panel place that serves each room, by its folded name; the first that names it."""
     found: dict[str, str] = {}
     for place in needs.panels or []:
         for room in place.rooms:
-            found.setdefault(room, place.name)
+            found.setdefault(folded(room), place.name)
     return found
 
 

@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 
 from compat.dataset.systems import SystemKind
 from compat.engine.check import Check
+from compat.engine.gather import label_of
 from compat.engine.line_report import report_line
 from compat.engine.subject import place_of
 from compat.model.cautions import STANDING_CAUTION
@@ -16,13 +17,14 @@ from compat.model.plan import CircuitPlace, LineUse, ModuleUse, PanelUse, PhaseU
 from compat.model.report import Amount
 from compat.model.schedule import Schedule
 from compat.model.system import ModuleKind
-from compat.model.values import UNKNOWN, Interval
+from compat.model.values import BASIS_TEXT, UNKNOWN, Interval
 from compat.plan.assignment import SPARE_SHARE, Assignment, Module, assign
 from compat.plan.cables import cable_runs
 from compat.plan.candidates import Judgement, names_of
 from compat.plan.fit import Built, fit_findings, questions_of, ranked, system_fit
 from compat.plan.house_traits import House, house_of
 from compat.plan.line_members import stamp
+from compat.plan.packer import folded
 from compat.plan.panels import Panels, area_of_rooms, balance, in_panels, near_the_load
 
 Progress = Callable[[str], None]
@@ -121,11 +123,30 @@ class _Making:
 
     def _notes(self, assignment: Assignment) -> list[str]:
         notes = [*assignment.notes, *assignment.dali.notes, *assignment.dmx.notes]
+        basis = BASIS_TEXT[assignment.kind.file.basis]
+        notes.append(f"The limits of the kind are {basis}; --system FILE takes those of your own.")
         if self.needs.spare_share is None:
             notes.append(f"{SPARE_SHARE:.0%} of the outputs are left free (common practice, no source).")
         if self.needs.phases is None and any(module.phase for module in assignment.modules):
             notes.append("The number of phases is not stated; one is taken.")
-        return notes
+        return [*notes, *self._unknown_names()]
+
+    def _unknown_names(self) -> list[str]:
+        """Notes on rooms and circuits of the needs that the schedule does not have."""
+        rooms = {folded(circuit.room) for circuit in self.judgement.circuits}
+        circuits = {circuit.id for circuit in self.judgement.circuits}
+        notes = [
+            f"Panel place {place.name} serves {room}, and no circuit is there."
+            for place in self.needs.panels or []
+            for room in place.rooms
+            if folded(room) not in rooms
+        ]
+        return notes + [
+            f"Scene {scene.name} sets circuit {name}, which the schedule does not have."
+            for scene in self.needs.scenes or []
+            for name in scene.levels
+            if name not in circuits
+        ]
 
     def _circuits(self, assignment: Assignment) -> list[CircuitPlace]:
         where = {
@@ -163,8 +184,17 @@ class _Making:
             current=_amount(judgement.quantity(place, "circuit.input_current_a"), "a", "A"),
             window_low_w=window.low if window else None,
             window_high_w=window.high if window else None,
+            points=sum(member.row.quantity for member in circuit.members),
+            protective_device=self._device(label_of(circuit, "breaker")),
+            rcd=label_of(circuit, "rcd") or "",
             place=place_of(circuit.members[0].row.origins.get("quantity")),
         )
+
+    def _device(self, label: str | None) -> str:
+        """The label of a protective device with what the project says it is."""
+        project = self.judgement.check.setting.project
+        named = self.judgement.check.setting.breaker.name if project.breaker else ""
+        return ": ".join(filter(None, (label, named)))
 
     def _sum(self, module: Module, name: str) -> Interval | None:
         """What the circuits of a module take together; those on a control line are fed from elsewhere."""

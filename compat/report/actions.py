@@ -119,7 +119,7 @@ def change_of(circuit: CircuitReport) -> str:
     missing = bool(circuit.expected and circuit.expected.verdict == "unproven" and circuit.questions)
     if changes:
         told = outcome_text(circuit, changes[0])
-        return f"Ask, or {_lower(told)}" if missing else told
+        return f"Ask, or {_lower(told.partition(': then ')[0].rstrip('.'))}." if missing else told
     if missing:
         return "Ask for it."
     return needed_text(circuit)
@@ -151,7 +151,8 @@ def needed_text(circuit: CircuitReport) -> str:
     found = next((finding for finding in circuit.findings if finding.rule == rule), None)
     remedies = found.remedies if found else [circuit.expected.remedy] if circuit.expected else []
     if remedies and remedies[0]:
-        return f"Nothing on offer helps; {_lower(remedies[0])}"
+        in_doubt = state_of(circuit) in IN_DOUBT
+        return remedies[0] if in_doubt else f"Nothing on offer helps; {_lower(remedies[0])}"
     return "Nothing on offer helps; ask for what is missing."
 
 
@@ -167,8 +168,14 @@ def short_name(name: str) -> str:
 
 
 def in_sentence(name: str, output: str) -> str:
-    """An output within a sentence, with its id: ``relay, 16 A (O0021)``."""
-    short = short_name(name)
+    """The kind of an output within a sentence, with its id: ``relay, 16 A (O0021)``."""
+    first, *rest = short_name(name).split(", ")
+    edges = [part for part in rest if part.endswith(" edge")]
+    if first.endswith("dimmer") and edges:
+        first = f"{edges[0].replace(' ', '-')} dimmer"
+    # Of a control output its name says what it does to the current; here its interface will do.
+    first = re.sub(r" output .*", " output", first)
+    short = ", ".join([first, *(part for part in rest if part.endswith(" A"))])
     return f"{_lower(short) if short[1:2].islower() else short} ({output})"
 
 

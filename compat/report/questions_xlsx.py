@@ -43,7 +43,7 @@ def render_questions(report: Report, vocabulary: Vocabulary) -> bytes:
         bold = book.add_format({"bold": True, "text_wrap": True, "valign": "top", "bottom": 1})
         wrapped = book.add_format({"text_wrap": True, "valign": "top"})
         empty = book.add_format({"bg_color": "#FFF7D6", "border": 1, "num_format": "@", "valign": "top"})
-        for number, (title, rows) in enumerate(_sheets(report, vocabulary), 1):
+        for number, (title, rows) in enumerate(sheets_of(report, vocabulary), 1):
             name = _NOT_IN_NAMES.sub(" ", f"{number} {title}")[:LONGEST_NAME].strip()
             sheet = book.add_worksheet(name)
             _write(sheet, title, rows, vocabulary, (bold, wrapped, empty))
@@ -52,7 +52,7 @@ def render_questions(report: Report, vocabulary: Vocabulary) -> bytes:
     return data.getvalue()
 
 
-def _sheets(report: Report, vocabulary: Vocabulary) -> Iterator[tuple[str, list[_Row]]]:
+def sheets_of(report: Report, vocabulary: Vocabulary) -> Iterator[tuple[str, list[_Row]]]:
     """The enquiries in their order, each with its rows; a line is asked about by its own name."""
     for entry in report.enquiries:
         is_site = entry.scope == "installation"
@@ -109,10 +109,10 @@ def _write(
         sheet.set_column(column, column, width)
     for place, row in enumerate(rows, 4):
         trait = vocabulary.traits[row.question.name]
-        for column, text in enumerate(_cells(row, trait, vocabulary)):
+        for column, text in enumerate(cells_of(row, trait, vocabulary)):
             is_answer = HEADINGS[column] == ANSWER
             sheet.write_string(place, column, clean(text), empty if is_answer else wrapped)
-        words = _words(trait, vocabulary)
+        words = words_of(trait, vocabulary)
         if words and len(",".join(words)) <= LONGEST_LIST and not any("," in word for word in words):
             sheet.data_validation(
                 place, HEADINGS.index(ANSWER), place, HEADINGS.index(ANSWER),
@@ -121,7 +121,7 @@ def _write(
     sheet.freeze_panes(4, 2)
 
 
-def _cells(row: _Row, trait: TraitDefinition, vocabulary: Vocabulary) -> tuple[str, ...]:
+def cells_of(row: _Row, trait: TraitDefinition, vocabulary: Vocabulary) -> tuple[str, ...]:
     question = row.question
     asked = question.ask[: question.ask.find("?") + 1] or question.ask
     return (
@@ -138,7 +138,7 @@ def _cells(row: _Row, trait: TraitDefinition, vocabulary: Vocabulary) -> tuple[s
     )
 
 
-def _words(trait: TraitDefinition, vocabulary: Vocabulary) -> list[str]:
+def words_of(trait: TraitDefinition, vocabulary: Vocabulary) -> list[str]:
     if trait.kind == "yes_no":
         return ["yes", "no"]
     return list(vocabulary.choices[trait.choices].values()) if trait.choices else []

@@ -20,7 +20,7 @@ def render_reading(schedule: Schedule, vocabulary: Vocabulary) -> str:
     lines = [f"{clean(schedule.file)}: {len(schedule.rows)} rows read, {circuits} circuits", ""]
     columns = [
         (
-            _spot(column.place),
+            spot_text(column.place),
             column.heading,
             column.label,
             vocabulary.unit_symbol(column.unit) if column.unit else "",
@@ -30,13 +30,13 @@ def render_reading(schedule: Schedule, vocabulary: Vocabulary) -> str:
     ]
     lines += ["Headings", *_table(("where", "heading", "read as", "unit", ""), columns), ""]
     if reading.columns_left_out:
-        left = [(_spot(e.place), e.text, e.why or NO_USE) for e in reading.columns_left_out]
+        left = [(spot_text(e.place), e.text, e.why or NO_USE) for e in reading.columns_left_out]
         lines += ["Columns left out", *_table(("where", "heading", "why"), left), ""]
     if reading.rows_left_out:
-        rows = [(_spot(e.place), e.text, f"the row {e.why}") for e in reading.rows_left_out]
+        rows = [(spot_text(e.place), e.text, f"the row {e.why}") for e in reading.rows_left_out]
         lines += ["Rows left out", *_table(("where", "text", "why"), rows), ""]
     if reading.unread:
-        words = [(_spot(e.first), e.text, e.heading, str(e.count), e.what) for e in reading.unread]
+        words = [(spot_text(e.first), e.text, e.heading, str(e.count), e.what) for e in reading.unread]
         lines += ["Not understood", *_table(("first", "text", "under", "cells", "why"), words), ""]
     values = [cells for row in schedule.rows for cells in _values(row, vocabulary)]
     lines += ["Values", *_table(("where", "circuit", "what", "value"), values), ""]
@@ -50,13 +50,13 @@ def _values(row: ScheduleRow, vocabulary: Vocabulary) -> Iterator[tuple[str, ...
         "room": row.room, "luminaire_type": row.luminaire_type, "driver": row.driver_id or "",
         "output": row.output_id or "", "breaker": row.breaker or "", "line": row.line or "",
     }  # fmt: skip
-    yield _spot(row.origins.get("quantity")), row.circuit, "quantity", str(row.quantity)
+    yield spot_text(row.origins.get("quantity")), row.circuit, "quantity", str(row.quantity)
     for name, text in words.items():
         if text:
-            yield _spot(row.origins.get(name)), row.circuit, name.replace("_", " "), text
+            yield spot_text(row.origins.get(name)), row.circuit, name.replace("_", " "), text
     for subject, traits in (("driver", row.driver_traits), ("circuit", row.circuit_traits)):
         for name, trait in traits.items():
-            yield _spot(trait.origin), row.circuit, *_trait(f"{subject}.{name}", trait, vocabulary)
+            yield spot_text(trait.origin), row.circuit, *_trait(f"{subject}.{name}", trait, vocabulary)
 
 
 def _trait(name: str, trait: Trait, vocabulary: Vocabulary) -> tuple[str, str]:
@@ -65,7 +65,7 @@ def _trait(name: str, trait: Trait, vocabulary: Vocabulary) -> tuple[str, str]:
     return definition.label, f"{text} (reckoned)" if trait.basis == "derived" else text
 
 
-def _spot(place: Origin | None) -> str:
+def spot_text(place: Origin | None) -> str:
     """The place without the file: sheet and cell, or line and column, or key."""
     if place is None:
         return ""

@@ -38,7 +38,7 @@ def _lines(report: Report, width: int, details: bool, ascii_only: bool) -> Itera
     lost = [note for note in report.notes if note.startswith(LOST)]
     yield from (line((note, STRONG)) for note in lost)
     yield from _summary(report)
-    yield from answer_lines(report)
+    yield from answer_lines(report, details)
     if details:
         if report.lines:
             yield line()

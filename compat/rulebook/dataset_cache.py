@@ -30,6 +30,8 @@ PREBUILT = "dataset-cache.jsonl"
 # The packages whose classes are stored and whose code makes them.
 CODE = ("model", "dataset", "rulebook")
 WRITABLE_BY_OTHERS = 0o022
+# What a program that answers again and again holds on to, by folder.
+_held: dict[Path, LoadedDataset] = {}
 NO_LINK = getattr(os, "O_NOFOLLOW", 0)
 
 
@@ -44,8 +46,15 @@ def load(dataset: Dataset) -> LoadedDataset:
     )
 
 
+def hold(root: Path) -> None:
+    """Read a folder's dataset once for all that follows in this process. Raises BadInput."""
+    _held[root] = load_cached(root)
+
+
 def load_cached(root: Path) -> LoadedDataset:
     """As :func:`load` for a folder, from a cache where one holds the same. Raises BadInput."""
+    if root in _held:
+        return _held[root]
     if os.environ.get(SWITCH, "").strip().casefold() == "off":
         return load(load_dataset(root))
     key = key_of(root)

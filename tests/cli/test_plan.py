@@ -162,3 +162,47 @@ def test_check_has_a_section_for_lines(program: Program) -> None:
     assert page.count('<table class="limits"') == 7
     data = json.loads(program("check", HOUSE, "--format", "json").out)
     assert [entry["line"] for entry in data["lines"]] == ["D1", "P2", "X1", "D3", "D2", "P1", "X2"]
+
+
+def test_a_whole_plan_is_by_its_published_schema(program: Program) -> None:
+    flat = ROOT / "tests" / "plan" / "houses" / "flat.csv"
+    done = program("plan", flat, "--format", "json")
+    schema = json.loads((ROOT / "schemas" / "plan.schema.json").read_text(encoding="utf-8"))
+    Draft202012Validator(schema).validate(json.loads(done.out))
+    assert (done.code, done.err) == (0, "")
+    text = program("plan", flat).out
+    assert text.startswith(
+        "flat.csv: 28 circuits\nRadio modules with battery wall controls: the smallest kind"
+    )
+    assert max(map(len, text.splitlines())) <= 100
+    assert program("plan", flat, "--system", "central-panels").code == 1
+
+
+def test_what_is_compared_may_be_kinds_and_an_earlier_plan(tmp_path: Path, program: Program) -> None:
+    flat, earlier = ROOT / "tests" / "plan" / "houses" / "flat.csv", tmp_path / "earlier.json"
+    program("plan", flat, "--system", "radio-modules", "--format", "json", "--output", earlier)
+    done = program("plan", flat, "--compare", earlier, "central-panels", "--format", "csv")
+    rows = list(csv.reader(io.StringIO(done.out)))
+    assert rows[0][0] == "What"
+    assert ["kind of system", "Radio modules with battery wall controls", "Central wired panels"] in rows
+    assert done.code == 1
+    swapped = program("plan", flat, "--system", "radio-modules", "--swap", "Downlight=D0013")
+    assert "2 circuits differ." in swapped.out
+
+
+@pytest.mark.parametrize(
+    ("options", "told"),
+    [
+        (
+            ["--system", "central-panel"],
+            "there is no kind of system 'central-panel'. Nearest: central-panels",
+        ),
+        (["--swap", "Downlight"], "names no type and driver. Write the luminaire type"),
+        (["--format", "csv"], "a whole plan is not written as csv"),
+        (["--compare", "radio-modules", "none"], "there is no kind of system 'none'"),
+    ],
+)
+def test_what_cannot_be_planned_is_told(options: list[str], told: str, program: Program) -> None:
+    done = program("plan", ROOT / "tests" / "plan" / "houses" / "flat.csv", *options)
+    assert (done.code, done.out) == (2, "")
+    assert told in done.err

@@ -55,3 +55,21 @@ def test_a_line_is_expected_to_fail_where_usual_values_break_a_rule(tmp_path: Pa
     assert line.expected is not None
     assert (line.expected.verdict, line.expected.slug) == ("fails", "dali-line-gear-addresses-above-64")
     assert "70 short addresses" in line.expected.because
+
+
+def verdicts(folder: Path, *rows: str) -> list[tuple[str, str]]:
+    """Verdict and expected rule of each circuit of a schedule without column for the colour wanted."""
+    path = folder / "house.csv"
+    path.write_text("\n".join([f"{HEADINGS},Output", *rows]), encoding="utf-8")
+    circuits = compat.check(path).report.circuits
+    return [(one.expected.verdict, one.expected.slug or "") for one in circuits if one.expected]
+
+
+def test_who_buys_tunable_white_wants_it_set(tmp_path: Path) -> None:
+    """A broadcast controller that sends no colour was expected to work with tunable white."""
+    assert verdicts(tmp_path, "1,Living,Tunable white downlight,20,12,DALI,O0040") == [
+        ("fails", "colour-not-commanded")
+    ]
+    assert verdicts(tmp_path, "1,Living,Tunable white downlight,20,12,DALI,O0072") == [("works", "")]
+    assert verdicts(tmp_path, "1,Hall,RGBW strip,2,40,DALI DT8,O0044") == [("works", "")]
+    assert verdicts(tmp_path, "1,Living,Downlight,20,12,DALI,O0040") == [("works", "")]

@@ -1,6 +1,5 @@
 // Starts the interpreter with the program in it, in a worker of the page and, while the page is built, in Node.
-// `pieces` are the bytes of "memory", the interpreter's memory as it is once the program has started, and
-// of "program.zip". Without memory the program starts from its files.
+// `memory` holds the bytes of the interpreter's memory as it is once the program has started.
 export const SITE = "/lib/python3.14/site-packages";
 
 export async function start({ loadPyodide, createModule, options, memory, makeMemory }) {
@@ -10,21 +9,26 @@ export async function start({ loadPyodide, createModule, options, memory, makeMe
     while (memory && module.HEAP8.length < memory.length) module._malloc(1 << 20);
     return module;
   };
-  return loadPyodide({
+  const python = await loadPyodide({
     ...options,
     createPyodideModule,
     ...(memory ? { _loadSnapshot: memory } : {}),
     ...(makeMemory ? { _makeSnapshot: true } : {}),
   });
+  // Memory does not hold files; that the dataset has a folder is asked before its files are there.
+  python.FS.mkdirTree(`${SITE}/compat/data`);
+  return python;
 }
 
 export function unpack(python, archive) {
   python.FS.writeFile("/program.zip", archive);
+  // Libraries are read out of the archive; the program needs its files, and compiled code has to be one.
   python.runPython(`
-import zipfile
+import sys, zipfile
 with zipfile.ZipFile("/program.zip") as archive:
-    archive.extractall("${SITE}")
+    archive.extractall("${SITE}", [name for name in archive.namelist() if name.startswith(("compat/", "pydantic_core/"))])
+if "/program.zip" not in sys.path:
+    sys.path.append("/program.zip")
 __import__("importlib").invalidate_caches()
-__import__("os").remove("/program.zip")
 `);
 }
