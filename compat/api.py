@@ -6,29 +6,30 @@ Everything heavier than this file is loaded when it is used. Inputs that cannot 
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal, TypeVar
+from typing import TYPE_CHECKING, Literal
+
+from compat.results import AddressResult as AddressResult
+from compat.results import CheckResult as CheckResult
+from compat.results import LookupResult as LookupResult
+from compat.results import OutputLookupResult as OutputLookupResult
+from compat.results import PlanComparison as PlanComparison
+from compat.results import PlanResult as PlanResult
+from compat.results import RuleExplanation as RuleExplanation
+from compat.results import TableResult as TableResult
 
 if TYPE_CHECKING:
-    import polars as pl
-
     from compat.dataset.overlay import Setting
     from compat.dataset.read import Dataset
     from compat.engine.check import Check
-    from compat.model.lookup import Lookup, OutputLookup
-    from compat.model.plan import DaliAddresses, DmxPatch
-    from compat.model.report import CircuitReport, LineReport, Report
-    from compat.model.rule import Case
+    from compat.model.plan import Plan
+    from compat.model.report import Question
     from compat.model.schedule import Schedule
-    from compat.model.vocabulary import Vocabulary
-    from compat.report.plan_table import PlanTable
     from compat.rulebook.rules import ParsedRule
 
 StrPath = str | Path
-Told = TypeVar("Told")
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,225 +46,20 @@ class Inputs:
     project: StrPath | None = None
 
 
-@dataclass(frozen=True)
-class CheckResult:
-    """The answer to a check. ``report`` is the whole of it, as ``report.schema.json`` has it.
+def is_plan(path: StrPath) -> bool:
+    """Whether a JSON file holds a plan and not a schedule. Raises BadInput."""
+    from compat.dataset.toml_files import read_document
 
-    ``schedule`` is the file that was judged, whose copy :meth:`to_xlsx` writes into; ``vocabulary`` has
-    the units and words in which :meth:`to_questions` asks.
-    """
+    return "plan" in read_document(Path(path)).data
 
-    report: Report
-    schedule: Path | None = None
-    vocabulary: Vocabulary | None = None
 
-    def to_json(self, details: bool = True) -> str:
-        """The report as JSON, by the published schema; without details about a tenth of it."""
-        from compat.report.json import render_json
+def read_plan(path: StrPath) -> Plan:
+    """A plan that was written as JSON, such as one of an earlier date. Raises BadInput."""
+    from compat.dataset.toml_files import read_document, validated
+    from compat.model.plan import Plan
 
-        return render_json(self.report, details)
-
-    def to_csv(self) -> str:
-        """A row for each circuit and line; no text in it runs as a formula."""
-        from compat.report.check_formats import render_csv
-
-        return render_csv(self.report)
-
-    def to_jsonl(self) -> str:
-        """A JSON object for each circuit and line, one a line."""
-        from compat.report.check_formats import render_jsonl
-
-        return render_jsonl(self.report)
-
-    def to_markdown(self) -> str:
-        """The answer with a table of all circuits and lines."""
-        from compat.report.check_formats import render_markdown
-
-        return render_markdown(self.report)
-
-    def to_sarif(self) -> str:
-        """What does not work as SARIF 2.1.0."""
-        from compat.report.check_formats import render_sarif
-
-        return render_sarif(self.report)
-
-    def to_junit(self) -> str:
-        """A test case for each circuit and line as JUnit XML."""
-        from compat.report.check_formats import render_junit
-
-        return render_junit(self.report)
-
-    def to_annotations(self) -> str:
-        """What does not work as workflow annotations."""
-        from compat.report.check_formats import render_annotations
-
-        return render_annotations(self.report)
-
-    def to_xlsx(self) -> bytes:
-        """The schedule's own workbook back with the answer in added columns and sheets.
-
-        A schedule of another format gives the sheets alone. Raises BadInput without openpyxl.
-        """
-        from compat.report.check_xlsx import render_xlsx
-
-        is_book = self.schedule is not None and self.schedule.suffix.lower() == ".xlsx"
-        return render_xlsx(self.report, self.schedule.read_bytes() if is_book and self.schedule else None)
-
-    def to_questions(self) -> bytes:
-        """What to ask as a workbook with empty cells for the answers, a sheet for each enquiry."""
-        from compat.report.questions_xlsx import render_questions
-
-        return render_questions(self.report, self.vocabulary or load_dataset().vocabulary)
-
-    def to_pdf(self) -> bytes:
-        """The check as papers for issue; equal bytes for equal reports. Raises BadInput without typst."""
-        from compat.report.pdf import render_pdf
-
-        return render_pdf(self.report)
-
-    def since(self, earlier: StrPath, width: int = 100, colour: bool = False) -> str:
-        """What got better, worse, new or gone since an earlier report in JSON. Raises BadInput."""
-        from compat.report.since import read_states, render_since, since
-
-        path = Path(earlier)
-        return render_since(since(read_states(path), self.report), path.name, width, colour)
-
-    def to_html(self) -> str:
-        """The report as one page that needs nothing else."""
-        from compat.report.html import render_html
-
-        return render_html(self.report)
-
-    def to_text(
-        self, width: int = 100, colour: bool = False, details: bool = False, ascii_only: bool = False
-    ) -> str:
-        """The report in lines of at most ``width`` characters, of which there are at least 40."""
-        from compat.report.text import render_text
-
-        return render_text(self.report, width, colour, details, ascii_only)
-
-    @cached_property
-    def findings(self) -> pl.DataFrame:
-        """One row for each rule on each circuit and line: subject, kind, output, rule, slug, verdict,
-        because, demand and limit with their ends and unit, margin in %.
-        """
-        from compat.report.frame import findings_frame
-
-        return findings_frame(self.report)
-
-    def circuit(self, name: str) -> CircuitReport:
-        """The report on one circuit. Raises BadInput with the nearest names."""
-        return _named("circuit", name, {entry.circuit: entry for entry in self.report.circuits}, self.report)
-
-    def line(self, name: str) -> LineReport:
-        """The report on one control line. Raises BadInput with the nearest names."""
-        return _named("line", name, {entry.line: entry for entry in self.report.lines}, self.report)
-
-
-@dataclass(frozen=True)
-class LookupResult:
-    """The answer to a look-up. ``answer`` is the whole of it, as ``lookup.schema.json`` has it."""
-
-    answer: Lookup
-
-    def to_json(self) -> str:
-        """The answer as JSON, by the published schema."""
-        from compat.report.json import render_lookup_json
-
-        return render_lookup_json(self.answer)
-
-    def to_html(self) -> str:
-        """The answer as one page that needs nothing else."""
-        from compat.report.lookup_html import render_lookup_html
-
-        return render_lookup_html(self.answer)
-
-    def to_text(self, width: int = 100, colour: bool = False) -> str:
-        """The answer in lines of at most ``width`` characters."""
-        from compat.report.lookup_text import render_lookup_text
-
-        return render_lookup_text(self.answer, width, colour)
-
-
-@dataclass(frozen=True)
-class OutputLookupResult:
-    """The answer to a look-up of an output, as ``output_lookup.schema.json`` has it."""
-
-    answer: OutputLookup
-
-    def to_json(self) -> str:
-        """The answer as JSON, by the published schema."""
-        from compat.report.json import render_record_json
-
-        return render_record_json(self.answer)
-
-    def to_text(self, width: int = 100, colour: bool = False) -> str:
-        """The answer in lines of at most ``width`` characters."""
-        from compat.report.output_lookup_text import render_output_lookup_text
-
-        return render_output_lookup_text(self.answer, width, colour)
-
-
-@dataclass(frozen=True)
-class PlanResult:
-    """A table that goes to site; ``plan`` is the whole of it."""
-
-    plan: DmxPatch | DaliAddresses
-
-    @cached_property
-    def _table(self) -> PlanTable:
-        from compat.model.plan import DmxPatch
-        from compat.report.plan_table import dali_table, dmx_table
-
-        return dmx_table(self.plan) if isinstance(self.plan, DmxPatch) else dali_table(self.plan)
-
-    @property
-    def is_complete(self) -> bool:
-        """Whether everything has a place, and something has one."""
-        return bool(self.plan.places) and not self.plan.not_planned
-
-    def to_json(self) -> str:
-        """The plan as JSON, by its published schema."""
-        return self.plan.model_dump_json(indent=2) + "\n"
-
-    def to_csv(self) -> str:
-        """The rows of the plan as CSV."""
-        from compat.report.plan_formats import render_plan_csv
-
-        return render_plan_csv(self._table)
-
-    def to_html(self) -> str:
-        """The plan as one page that needs nothing else."""
-        from compat.report.plan_formats import render_plan_html
-
-        return render_plan_html(self._table)
-
-    def to_text(self, width: int = 100, colour: bool = False) -> str:
-        """The plan in lines of at most ``width`` characters."""
-        from compat.report.plan_formats import render_plan_text
-
-        return render_plan_text(self._table, width, colour)
-
-
-@dataclass(frozen=True)
-class RuleExplanation:
-    """A rule with its cases and the dataset it is of."""
-
-    rule: ParsedRule
-    cases: Sequence[Case]
-    dataset: Dataset
-
-    def to_json(self) -> str:
-        """The rule, its formula, sources and cases as JSON."""
-        from compat.report.rule import render_rule_json
-
-        return render_rule_json(self.rule, self.cases, self.dataset)
-
-    def to_text(self, width: int = 100, colour: bool = False) -> str:
-        """The rule in sentences."""
-        from compat.report.rule import render_rule_text
-
-        return render_rule_text(self.rule, self.cases, self.dataset, width, colour)
+    document = read_document(Path(path))
+    return validated(Plan, document.data, document)
 
 
 def load_dataset(dataset: StrPath | None = None) -> Dataset:
@@ -311,7 +107,7 @@ def check(
     if report.circuits and not any(row.line for row in read.rows):
         from compat.plan.proposal import with_proposed_lines
 
-        report = with_proposed_lines(judge, judge.circuits(read), report)
+        report = with_proposed_lines(judge, read, report)
     return CheckResult(report, Path(schedule), judge.dataset.vocabulary)
 
 
@@ -322,16 +118,22 @@ def lookup(
     traits: Sequence[str] = (),
     count: int | None = None,
     up_to: int | None = None,
+    light_percent: float | None = None,
+    fade_s: float | None = None,
+    waveform: StrPath | None = None,
     drivers: StrPath | None = None,
     outputs: StrPath | None = None,
     project: StrPath | None = None,
     dataset: StrPath | None = None,
 ) -> LookupResult:
-    """What may control a driver, and how many of it each output and each breaker takes.
+    """What may control a driver, how many of it each output and each breaker takes, and what follows.
 
     ``driver`` is an id or part of a name; ``stated`` maps options such as ``--watts`` to their text
-    and ``traits`` holds ``name=value``; both stand in place of the driver's own. Raises BadInput.
+    and ``traits`` holds ``name=value``; both stand in place of the driver's own. ``light_percent``, 0 to
+    100, is told as a level, ``fade_s`` as a code; ``waveform`` is a CSV file of one second of light
+    (seconds, light). Raises BadInput.
     """
+    from compat.engine.arithmetic import Asked
     from compat.engine.lookup import COUNTS_UP_TO, Looker
     from compat.intake.driver_choice import choose_driver
     from compat.intake.driver_overrides import PLACE, Statements, described_driver
@@ -348,7 +150,13 @@ def lookup(
     base = choose_driver(driver, known, own) if driver is not None else None
     described, name, notes = described_driver(base, overrides, known.vocabulary)
     looker = Looker(known, opened.rules, opened.setting)
-    found = looker.look(described, count, up_to or COUNTS_UP_TO, overrides)
+    measured = None
+    if waveform is not None:
+        from compat.intake.light_waveform import read_waveform
+
+        measured = read_waveform(Path(waveform))
+    asked = Asked(light_percent, fade_s, measured)
+    found = looker.look(described, count, up_to or COUNTS_UP_TO, overrides, asked)
     told = [*notes, *opened.notes, *found.assumptions]
     return LookupResult(found.model_copy(update={"assumptions": told, "driver_name": name}))
 
@@ -376,6 +184,41 @@ def lookup_output(
 
 
 def plan(
+    schedule: StrPath,
+    *,
+    system: str | None = None,
+    drivers: StrPath | None = None,
+    outputs: StrPath | None = None,
+    project: StrPath | None = None,
+    dataset: StrPath | None = None,
+    sheet: str | None = None,
+    types: str | None = None,
+    map: StrPath | None = None,
+    swap: str | None = None,
+    progress: Callable[[str], None] = lambda told: None,
+) -> PlanResult:
+    """Which kind of system holds the house of a schedule, and where each circuit goes on it.
+
+    ``system`` is the id or slug of a kind, or a file that describes one; without it all kinds of the dataset
+    are held against the house and the best is planned. What the house needs stands in the project file.
+    ``swap`` is ``TYPE=DRIVER``: that luminaire type with another driver. Raises BadInput.
+    """
+    from compat.dataset.systems import chosen_systems
+    from compat.intake.needs_sheets import joined, read_needs
+    from compat.plan.whole_plan import plan_house
+
+    inputs = Inputs(dataset, drivers, outputs, project)
+    judge, read = open_schedule(schedule, inputs, sheet, types, map)
+    if swap is not None:
+        from compat.plan.swap import swapped
+
+        read = swapped(read, swap, judge.dataset, None if drivers is None else Path(drivers))
+    kinds = chosen_systems(judge.dataset, system)
+    needs = joined(judge.setting.project.needs, read_needs(Path(schedule), judge.dataset.vocabulary))
+    return PlanResult(plan_house(judge, read, kinds, needs, progress))
+
+
+def addresses(
     kind: Literal["dali", "dmx"],
     schedule: StrPath,
     *,
@@ -386,7 +229,7 @@ def plan(
     sheet: str | None = None,
     types: str | None = None,
     map: StrPath | None = None,
-) -> PlanResult:
+) -> AddressResult:
     """Start addresses of the DMX luminaires of a schedule, or short addresses of its DALI control gear.
 
     Raises BadInput.
@@ -399,8 +242,8 @@ def plan(
     circuits = judge.circuits(read)
     lines = judge.lines(circuits)
     if kind == "dmx":
-        return PlanResult(dmx_patch(read, circuits, lines, judge.dataset))
-    return PlanResult(dali_addresses(read, circuits, lines, judge.dataset, judge.rules, judge.site))
+        return AddressResult(dmx_patch(read, circuits, lines, judge.dataset))
+    return AddressResult(dali_addresses(read, circuits, lines, judge.dataset, judge.rules, judge.site))
 
 
 @dataclass(frozen=True, slots=True)
@@ -430,6 +273,35 @@ def list_entries(
         found = [Entry(entry.id, entry.name) for entry in known.tables[kind].values()]
     wanted = [word.casefold() for word in words]
     return [e for e in found if all(word in f"{e.id} {e.name}".casefold() for word in wanted)]
+
+
+def list_incomplete(
+    words: Sequence[str] = (),
+    *,
+    drivers: StrPath | None = None,
+    outputs: StrPath | None = None,
+    project: StrPath | None = None,
+    dataset: StrPath | None = None,
+) -> list[tuple[Entry, list[Question]]]:
+    """What is not known of each driver and could change a verdict, the driver with most of it first.
+
+    The questions of a driver go by how many rules hang on each. With ``drivers`` only the entries of that
+    file are looked at. Raises BadInput.
+    """
+    from compat.engine.lookup import Looker
+
+    opened = open_inputs(Inputs(dataset, drivers, outputs, project))
+    of_dataset = load_dataset(dataset).tables["drivers"] if drivers is not None else {}
+    own = [entry for key, entry in opened.dataset.tables["drivers"].items() if entry != of_dataset.get(key)]
+    wanted = [word.casefold() for word in words]
+    looker = Looker(opened.dataset, opened.rules, opened.setting)
+    found = []
+    for driver in own:
+        if all(word in f"{driver.id} {driver.name}".casefold() for word in wanted):
+            asked = sorted(looker.look(driver, 1, 1).questions, key=lambda question: -len(question.rules))
+            found.append((Entry(driver.id, driver.name), asked))
+    found = [(entry, asked) for entry, asked in found if asked]
+    return sorted(found, key=lambda item: -sum(len(question.rules) for question in item[1]))
 
 
 def explain(rule: str, *, dataset: StrPath | None = None) -> RuleExplanation:
@@ -499,6 +371,7 @@ def open_schedule(
     """A schedule file as read, and the check it is for. Raises BadInput."""
     from compat.dataset.overlay import project_beside
     from compat.engine.check import Check
+    from compat.engine.supply_of_rows import with_supply_of_rows
     from compat.intake.read import ReadOptions, read_schedule
 
     path = Path(schedule)
@@ -511,28 +384,13 @@ def open_schedule(
     if used is not None:
         note = f"Supply, offer and defaults are from the project file {Path(used).name}."
         read = replace(read, notes=(note, *read.notes))
-    read = replace(read, notes=(*read.notes, *opened.notes))
-    return Check(dataset, opened.rules, opened.setting), read
+    setting, note_of_supply = with_supply_of_rows(dataset, opened.setting, read.rows)
+    told = opened.notes if note_of_supply is None else (note_of_supply, *opened.notes)
+    read = replace(read, notes=(*read.notes, *told))
+    return Check(dataset, opened.rules, setting), read
 
 
 def _folder(dataset: StrPath) -> Path:
     from compat.dataset.find import dataset_folder
 
     return dataset_folder(Path(dataset))
-
-
-# So many names are told where none is like the one that was asked for.
-MOST_NAMES = 8
-
-
-def _named(what: str, wanted: str, known: Mapping[str, Told], report: Report) -> Told:
-    """The report of one name. Raises BadInput with the nearest names."""
-    from compat.model.faults import BadInput, Fault, did_you_mean
-    from compat.model.values import Origin
-
-    if wanted not in known:
-        fault = f"there is no {what} '{wanted}' in the schedule"
-        some = ", ".join(list(known)[:MOST_NAMES]) + (", ..." if len(known) > MOST_NAMES else "")
-        do = did_you_mean(wanted, known) or (f"There are: {some}" if known else f"It has no column {what}")
-        raise BadInput([Fault(fault, Origin(report.schedule), do=do)])
-    return known[wanted]

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from compat.dataset.read import Dataset, load_dataset, table_files
+from compat.dataset.systems import read_system, system_files
 from compat.dataset.toml_files import read_document, read_toml, validated
 from compat.intake.own_equipment import is_list, with_own
 from compat.model.checks import Scope
@@ -123,6 +124,11 @@ def read_context(root: Path | None) -> CheckContext:
     except BadInput as error:
         usual = Usual()
         faults.extend(error.faults)
+    for path in system_files(dataset.root):
+        try:
+            read_system(path, dataset)
+        except BadInput as error:
+            faults.extend(error.faults)
     files = [(table, path) for table in SUBJECT_OF for path in table_files(dataset.root, table)]
     entries = tuple(_entries(files, dataset))
     return CheckContext(

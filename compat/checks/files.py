@@ -12,6 +12,7 @@ from compat.checks.context import EXCEPTIONS_FILE, CheckContext, check, in_cases
 from compat.dataset.published import schema_text, schemas, without_descriptions
 from compat.dataset.read import table_files
 from compat.dataset.schema_check import check_by_schema
+from compat.dataset.systems import system_files
 from compat.dataset.toml_files import read_document, read_text, read_toml
 from compat.model.equipment import SLUG, SUBJECT_OF
 from compat.model.faults import BadInput, Fault
@@ -76,6 +77,7 @@ def _files(context: CheckContext) -> Iterator[tuple[Path, str]]:
     for path in usual_files(root):
         if path.name not in told:
             yield path, "usual"
+    yield from ((path, "system") for path in system_files(root) if path.name not in told)
     exceptions = context.dataset.rules_folder / EXCEPTIONS_FILE
     if exceptions.is_file() and EXCEPTIONS_FILE not in told:
         yield exceptions, "exceptions"

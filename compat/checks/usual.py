@@ -53,7 +53,9 @@ def _source_faults(entry: ParsedClass, context: CheckContext) -> Iterator[Fault]
 def _supply_faults(context: CheckContext) -> Iterator[Fault]:
     tables, countries = context.dataset.tables, set[str]()
     for entry in context.usual.supplies:
-        for table, named in (("supplies", entry.supply), ("source_impedances", entry.source_impedance)):
+        stated = [("supplies", one) for one in (entry.supply, *entry.others)]
+        stated += [("cables", entry.cable)] if entry.cable else []
+        for table, named in (*stated, ("source_impedances", entry.source_impedance)):
             if named not in tables[table]:
                 where = Origin("usual", key=named)
                 yield Fault(f"'{named}' is not in the table of {table.replace('_', ' ')}", where)

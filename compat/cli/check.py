@@ -31,6 +31,7 @@ from compat.cli.file_options import (
     SheetOption,
     TypesOption,
 )
+from compat.cli.waiting import progress
 from compat.model.faults import BadInput, Fault
 from compat.model.values import Origin
 
@@ -84,6 +85,9 @@ def check(
         Path | None,
         typer.Option("--since", help="Earlier report in JSON: tell what got better, worse, new or gone."),
     ] = None,
+    watch: Annotated[
+        bool, typer.Option("--watch", help="Judge again whenever a file that is read changes.")
+    ] = False,
     fail_on: Annotated[
         FailOn, typer.Option("--fail-on", help="Verdict from which the exit code is 1.")
     ] = FailOn.fails,
@@ -110,25 +114,40 @@ def check(
 
             give(render_reading(read, judge.dataset.vocabulary), output)
             return
-    result = api.check(
-        schedule,
-        drivers=drivers,
-        outputs=outputs,
-        project=project,
-        dataset=dataset,
-        sheet=sheet,
-        types=types,
-        map=map,
-        answers=answers,
-        brief=format is ReportFormat.text and not details,
-    )
-    if questions is not None:
-        give_bytes(result.to_questions(), questions)
-    if format in (ReportFormat.xlsx, ReportFormat.pdf):
-        give_bytes(result.to_xlsx() if format is ReportFormat.xlsx else result.to_pdf(), output)
-    else:
-        give(_rendered(result, format, details, since, output is None), output)
-    raise typer.Exit(exit_code(result.report, fail_on))
+
+    def judged() -> int:
+        with progress(f"Judging {schedule.name}"):
+            result = api.check(
+                schedule,
+                drivers=drivers,
+                outputs=outputs,
+                project=project,
+                dataset=dataset,
+                sheet=sheet,
+                types=types,
+                map=map,
+                answers=answers,
+                brief=format is ReportFormat.text and not details,
+            )
+            if questions is not None:
+                give_bytes(result.to_questions(), questions)
+            if format in (ReportFormat.xlsx, ReportFormat.pdf):
+                told: str | bytes = result.to_xlsx() if format is ReportFormat.xlsx else result.to_pdf()
+            else:
+                told = _rendered(result, format, details, since, output is None)
+        if isinstance(told, bytes):
+            give_bytes(told, output)
+        else:
+            give(told, output)
+        return exit_code(result.report, fail_on)
+
+    if watch:
+        from compat.cli.waiting import watch as again
+
+        given = (schedule, drivers, outputs, project, map, answers, named, since)
+        files = [path for path in given if path is not None]
+        again(judged, lambda: [*files, schedule.with_suffix(".toml")])
+    raise typer.Exit(judged())
 
 
 def _rendered(

@@ -54,3 +54,19 @@ def show(path: PathArgument = None) -> None:
     for table, entries in dataset.tables.items():
         say(f"{table.replace('_', ' ')}: {len(entries)}\n")
     say(f"sources: {len(dataset.sources)}\n")
+
+
+@app.command("pages")
+def write_pages(
+    path: PathArgument = None,
+    output: Annotated[Path, typer.Option("--output", help="Folder for the pages.")] = Path("pages"),
+) -> None:
+    """Write rules, methods, Python functions and every sentence as pages that open from a file."""
+    from compat import api
+    from compat.dataset.read import load_dataset
+    from compat.release.documentation import write_documentation
+    from compat.rulebook.rules import read_rules
+
+    dataset = load_dataset(chosen_folder(path))
+    rules = read_rules(dataset.rules_folder, dataset.vocabulary)
+    say(f"written: {write_documentation(dataset, rules, api, output)}\n")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from enum import StrEnum
+from pathlib import Path
 from typing import Annotated
 
 import typer
@@ -52,6 +53,17 @@ def lookup(
     up_to: Annotated[
         int | None, typer.Option("--up-to", min=1, max=MOST_COUNT, help="Greatest count to look at; 150.")
     ] = None,
+    light: Annotated[
+        float | None,
+        typer.Option("--light", min=0, max=100, help="Light in %: its DALI level, and how bright it looks."),
+    ] = None,
+    fade: Annotated[
+        float | None, typer.Option("--fade", min=0, max=1e6, help="A fade in s: its DALI codes.")
+    ] = None,
+    waveform: Annotated[
+        Path | None,
+        typer.Option("--waveform", help="CSV file of one second of light (s, light): modulation and SVM."),
+    ] = None,
     drivers: DriversOption = None,
     outputs: OutputsOption = None,
     project: ProjectOption = None,
@@ -90,7 +102,7 @@ def lookup(
     if html and format not in (None, LookupFormat.html):
         what = f"--html and --format {format.value if format else ''} ask for two formats"
         raise BadInput([Fault(what, Origin("command line"), do="Give one of the two")])
-    spare_inputs(output, drivers, outputs, project, dataset=dataset)
+    spare_inputs(output, drivers, outputs, project, waveform, dataset=dataset)
     if driver is not None and not any(stated.values()) and not trait:
         of_output = api.lookup_output(
             driver, drivers=drivers, outputs=outputs, project=project, dataset=dataset
@@ -105,6 +117,9 @@ def lookup(
         traits=trait or [],
         count=count,
         up_to=up_to,
+        light_percent=light,
+        fade_s=fade,
+        waveform=waveform,
         drivers=drivers,
         outputs=outputs,
         project=project,

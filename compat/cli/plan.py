@@ -1,15 +1,26 @@
-"""``compat plan``: tables that go to site, made from a schedule with its control lines."""
+"""``compat plan``: which kind of system holds the house, and where each circuit goes."""
 
 from __future__ import annotations
 
+import sys
+from collections.abc import Callable
 from enum import StrEnum
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any, TypeAlias
 
 import typer
 
 from compat import api
-from compat.cli.common import EXIT_FINDINGS, EXIT_FINE, give, in_colour, screen_width, spare_inputs
+from compat.cli.common import (
+    EXIT_FINDINGS,
+    EXIT_FINE,
+    give,
+    give_bytes,
+    in_colour,
+    place_of,
+    screen_width,
+    spare_inputs,
+)
 from compat.cli.file_options import (
     DatasetOption,
     DriversOption,
@@ -20,8 +31,11 @@ from compat.cli.file_options import (
     SheetOption,
     TypesOption,
 )
+from compat.model.faults import BadInput, Fault
+from compat.model.values import Origin
 
-app = typer.Typer(help="Tables that go to site: DMX patch, DALI addresses.", no_args_is_help=True)
+FILE_WIDTH = 100
+Answer: TypeAlias = "api.PlanResult | api.PlanComparison | api.AddressResult"
 
 
 class PlanFormat(StrEnum):
@@ -31,17 +45,48 @@ class PlanFormat(StrEnum):
     json = "json"
     csv = "csv"
     html = "html"
+    xlsx = "xlsx"
+    pdf = "pdf"
+    svg = "svg"
+    dxf = "dxf"
 
 
-ScheduleArgument = Annotated[
-    Path, typer.Argument(help="Circuit schedule: XLSX, ODS, XLS, CSV, JSON, Parquet.")
-]
-FormatOption = Annotated[PlanFormat, typer.Option("--format", help="How to write the plan.")]
+class PlanTable(StrEnum):
+    """One table in place of the whole plan; ``dmx`` and ``dali`` are of the lines that the schedule names."""
+
+    dmx = "dmx"
+    dali = "dali"
+    circuits = "circuits"
+    directory = "directory"
+    outputs = "outputs"
+    modules = "modules"
+    controls = "controls"
+    sequences = "sequences"
+    cables = "cables"
 
 
-@app.command("dmx")
-def dmx(
-    schedule: ScheduleArgument,
+def plan(
+    schedule: Annotated[Path, typer.Argument(help="Circuit schedule: XLSX, ODS, XLS, CSV, JSON, Parquet.")],
+    system: Annotated[
+        str | None,
+        typer.Option("--system", metavar="KIND|FILE", help="Plan with this kind of system; all without it."),
+    ] = None,
+    table: Annotated[
+        PlanTable | None,
+        typer.Option("--table", help="One table; dmx and dali: of the lines that the schedule names."),
+    ] = None,
+    compare: Annotated[
+        tuple[str, str] | None,
+        typer.Option(
+            "--compare",
+            metavar="A B",
+            help="Two side by side: kinds of system, schedules, or plans of another date as JSON.",
+        ),
+    ] = None,
+    swap: Annotated[
+        str | None,
+        typer.Option("--swap", metavar="TYPE=DRIVER", help="What if this luminaire type had that driver."),
+    ] = None,
     drivers: DriversOption = None,
     outputs: OutputsOption = None,
     project: ProjectOption = None,
@@ -49,66 +94,70 @@ def dmx(
     sheet: SheetOption = None,
     types: TypesOption = None,
     map: MapOption = None,
-    format: FormatOption = PlanFormat.text,
+    format: Annotated[PlanFormat, typer.Option("--format", help="How to write the plan.")] = PlanFormat.text,
     output: OutputOption = None,
 ) -> None:
-    """Give every DMX luminaire a start address on its line. Exit code 1 when one, or all, have no place."""
+    """Which kind of system holds the house, and where each circuit goes. Exit code 1 if one is left out."""
     named = Path(types) if types else None
-    spare_inputs(output, schedule, drivers, outputs, project, map, named, dataset=dataset)
-    found = api.plan(
-        "dmx",
-        schedule,
-        drivers=drivers,
-        outputs=outputs,
-        project=project,
-        dataset=dataset,
-        sheet=sheet,
-        types=types,
-        map=map,
-    )
-    _write(found, format, output)
+    kind = Path(system) if system and Path(system).is_file() else None
+    output = place_of(output)
+    spare_inputs(output, schedule, drivers, outputs, project, map, named, kind, dataset=dataset)
+    files: dict[str, Any] = {"drivers": drivers, "outputs": outputs, "project": project, "dataset": dataset}
+    reading: dict[str, Any] = {"sheet": sheet, "types": types, "map": map}
 
+    def planned(path: Path, kind: str | None, swap: str | None = None) -> api.PlanResult:
+        return api.plan(path, system=kind, **files, **reading, swap=swap, progress=_progress)
 
-@app.command("dali")
-def dali(
-    schedule: ScheduleArgument,
-    drivers: DriversOption = None,
-    outputs: OutputsOption = None,
-    project: ProjectOption = None,
-    dataset: DatasetOption = None,
-    sheet: SheetOption = None,
-    types: TypesOption = None,
-    map: MapOption = None,
-    format: FormatOption = PlanFormat.text,
-    output: OutputOption = None,
-) -> None:
-    """Give every DALI gear a short address and a group. Exit code 1 when one, or all, have no place."""
-    named = Path(types) if types else None
-    spare_inputs(output, schedule, drivers, outputs, project, map, named, dataset=dataset)
-    found = api.plan(
-        "dali",
-        schedule,
-        drivers=drivers,
-        outputs=outputs,
-        project=project,
-        dataset=dataset,
-        sheet=sheet,
-        types=types,
-        map=map,
-    )
-    _write(found, format, output)
-
-
-def _write(plan: api.PlanResult, format: PlanFormat, output: Path | None) -> None:
-    if format is PlanFormat.json:
-        text = plan.to_json()
-    elif format is PlanFormat.csv:
-        text = plan.to_csv()
-    elif format is PlanFormat.html:
-        text = plan.to_html()
-    elif output is None:
-        text = plan.to_text(screen_width(), in_colour())
+    found: Answer
+    if table is not None and table not in (PlanTable.dmx, PlanTable.dali):
+        found = planned(schedule, system)
+    elif table is not None:
+        found = api.addresses("dmx" if table is PlanTable.dmx else "dali", schedule, **files, **reading)
+    elif compare is not None:
+        plans = [_side(name, schedule, system, planned) for name in compare]
+        found = api.PlanComparison(compare, (plans[0].plan, plans[1].plan))
+    elif swap is not None:
+        before, after = planned(schedule, system), planned(schedule, system, swap)
+        found = api.PlanComparison(("as it is", swap), (before.plan, after.plan))
     else:
-        text = plan.to_text()
-    give(text, output)
+        if format is PlanFormat.csv:
+            what = "a whole plan is not written as csv"
+            allowed = "Allowed: text, json, html, xlsx, pdf, svg, dxf"
+            raise BadInput([Fault(what, Origin("--format"), allowed, "Or use --table")])
+        found = planned(schedule, system)
+    _write(found, format, output, None if table is None else table.value)
+
+
+def _side(
+    name: str, schedule: Path, system: str | None, planned: Callable[[Path, str | None], api.PlanResult]
+) -> api.PlanResult:
+    """One side of a comparison: an earlier plan, another schedule, or a kind of system on this schedule."""
+    path = Path(name)
+    if path.suffix.lower() == ".json" and path.is_file() and api.is_plan(path):
+        return api.PlanResult(api.read_plan(path))
+    if path.is_file() and path.suffix.lower() != ".toml":
+        return planned(path, system)
+    return planned(schedule, name)
+
+
+def _progress(told: str) -> None:
+    """What is being done, on a terminal only."""
+    if sys.stderr.isatty():
+        sys.stderr.write(f"\r\033[K{told}\r")
+
+
+def _write(plan: Answer, format: PlanFormat, output: Path | None, table: str | None) -> None:
+    screen = (screen_width(), in_colour()) if output is None else (FILE_WIDTH, False)
+    told: Any = plan
+    if table is not None and isinstance(plan, api.PlanResult):
+        told = api.TableResult(plan.paper(table))
+    if not hasattr(told, f"to_{format.value}"):
+        what = f"this is not written as {format.value}"
+        raise BadInput([Fault(what, Origin("--format"), do="Leave out --table, or choose another format")])
+    if format in (PlanFormat.xlsx, PlanFormat.pdf):
+        give_bytes(getattr(told, f"to_{format.value}")(), output)
+    elif format is PlanFormat.text:
+        give(told.to_text(*screen), output)
+    else:
+        give(getattr(told, f"to_{format.value}")(), output)
     raise typer.Exit(EXIT_FINE if plan.is_complete else EXIT_FINDINGS)

@@ -17,7 +17,7 @@ COMMANDS = {
     "lookup": "lookup",
     "list": "list_entries",
     "template": "template",
-    "plan": "app",
+    "plan": "plan",
     "dataset": "app",
     "page": "page",
     "serve": "serve",

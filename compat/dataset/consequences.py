@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from compat.model.values import UNKNOWN, Content, Interval, Origin, Trait
+from compat.model.values import UNKNOWN, Content, Interval, Origin, TokenSet, Trait
 
 # Nominal voltages of IEC 60038 and those that rating plates carry beside them; a plate that ends in one
 # names a nominal voltage, whose supply may be a tenth higher. Any other end is the end itself.
@@ -17,6 +17,8 @@ NOMINAL_V = (100, 110, 115, 120, 125, 127, 200, 208, 220, 225, 230, 240, 250, 27
 TOLERANCE = 0.1
 # A range up to so many times its low end is that of one nominal voltage.
 NARROW = 1.45
+# Ballasts and LED drivers of one channel follow the commands that all control gear knows: IEC 62386-102.
+PLAIN_TYPES = frozenset({"type_0", "type_6"})
 CONTACTS = ("relay", "contactor")
 NOTHING_GRANTED = ("incandescent_max_w", "capacitance_max_uf", "ballast_current_max_a")
 SECOND_PAIR = {"inrush_peak_2_max_a": "inrush_peak_max_a", "inrush_width_2_max_us": "inrush_width_max_us"}
@@ -47,6 +49,9 @@ def with_consequences(subject: str, traits: Mapping[str, Trait]) -> dict[str, Tr
 
     follow("count_stated", traits.get("max_drivers", UNKNOWN).content is not None, "max_drivers")
     follow("zero_crossing", False)
+    commanded = traits.get("dali_device_types", UNKNOWN)
+    if isinstance(commanded.content, TokenSet):
+        made["dali_device_types"] = replace(commanded, content=with_plain_types(commanded.content))
     for name in NOTHING_GRANTED:
         follow(name, Interval(0.0, 0.0))
     for name, first in SECOND_PAIR.items():
@@ -58,9 +63,15 @@ def with_consequences(subject: str, traits: Mapping[str, Trait]) -> dict[str, Tr
             Interval(highest_supply_v(rated.low), highest_supply_v(rated.high)),
             "input_voltage_max_v",
         )
+    follow("min_load_w", _least_held(traits), "holding_current_ma")
     if traits.get("switching_element", UNKNOWN).content in CONTACTS:
         follow("max_current_a", _current(traits), "max_load_w")
     return made
+
+
+def with_plain_types(types: TokenSet) -> TokenSet:
+    """The device types that a control commands, with those that follow the common commands alone."""
+    return TokenSet(types.sure | PLAIN_TYPES, types.possible | PLAIN_TYPES)
 
 
 def _origin(traits: Mapping[str, Trait], behind: str, name: str) -> Origin | None:
@@ -88,3 +99,11 @@ def _rated_voltage(traits: Mapping[str, Trait]) -> Interval | None:
     middle = (low.low + high.high) / 2.0
     nominal = float(min((120, 230, 277, 347), key=lambda volts: abs(volts - middle)))
     return Interval(nominal, nominal) if low.low <= nominal <= high.high else None
+
+
+def _least_held(traits: Mapping[str, Trait]) -> Interval | None:
+    """The least load of a triac by its holding current: 50 mA at 120 V are 6 W (a trade journal)."""
+    held, voltage = traits.get("holding_current_ma", UNKNOWN).content, _rated_voltage(traits)
+    if not isinstance(held, Interval) or voltage is None:
+        return None
+    return Interval(held.low * voltage.low / 1000.0, held.high * voltage.high / 1000.0)

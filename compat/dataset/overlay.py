@@ -21,6 +21,7 @@ from compat.model.vocabulary import Vocabulary
 class Setting:
     """What a check works with: the equipment around the circuits, the outputs on offer in order, and
     what holds for schedule columns left empty; the traits stated for each line, and for all of them.
+    ``further_supplies`` are those that circuits of other rated voltages are on.
     ``assumptions`` tell what is taken of the installation because no project file says it.
     """
 
@@ -36,6 +37,7 @@ class Setting:
     line_defaults: dict[str, Trait] = field(default_factory=dict)
     driver_defaults: dict[str, Trait] = field(default_factory=dict)
     assumptions: tuple[str, ...] = ()
+    further_supplies: tuple[Equipment, ...] = ()
 
 
 # Before the name of a trait of lines in the list of what an installation usually is.

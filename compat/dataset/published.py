@@ -14,13 +14,14 @@ from compat.model.checks import ChecksReport
 from compat.model.equipment import SUBJECT_OF, Entry
 from compat.model.exceptions import ExceptionsFile
 from compat.model.lookup import Lookup, OutputLookup
-from compat.model.plan import DaliAddresses, DmxPatch
+from compat.model.plan import DaliAddresses, DmxPatch, Plan
 from compat.model.project import Project
 from compat.model.record import Record
 from compat.model.relation import Relation
 from compat.model.report import Report
 from compat.model.rule import Cases, Rule
 from compat.model.source import Source
+from compat.model.system import SystemFile
 from compat.model.usual import UsualFile
 from compat.model.values import BASES
 from compat.model.vocabulary import TraitDefinition, Vocabulary
@@ -45,6 +46,8 @@ def schemas(vocabulary: Vocabulary) -> dict[str, dict[str, Any]]:
         "report": Report,
         "lookup": Lookup,
         "output_lookup": OutputLookup,
+        "system": SystemFile,
+        "plan": Plan,
         "dmx_patch": DmxPatch,
         "dali_addresses": DaliAddresses,
         "checks": ChecksReport,
@@ -53,6 +56,7 @@ def schemas(vocabulary: Vocabulary) -> dict[str, dict[str, Any]]:
     }
     for name, model in models.items():
         made[f"{name}.schema.json"] = {"$schema": DIALECT, **model.model_json_schema(by_alias=True)}
+    made["system.schema.json"]["properties"]["traits"] = _traits_schema("system", vocabulary)
     made["sources.schema.json"] = _listed("sources", "source", Source.model_json_schema())
     return made
 
@@ -74,13 +78,17 @@ def without_descriptions(schema: Any) -> Any:
 def _table_schema(table: str, vocabulary: Vocabulary) -> dict[str, Any]:
     subject = SUBJECT_OF[table]
     entry = Entry.model_json_schema()
-    entry["properties"]["traits"] = {
+    entry["properties"]["traits"] = _traits_schema(subject, vocabulary)
+    return _listed(table, subject, entry)
+
+
+def _traits_schema(subject: str, vocabulary: Vocabulary) -> dict[str, Any]:
+    return {
         "type": "object",
         "description": f"Traits of a {subject}; one left out is not known.",
         "additionalProperties": False,
         "properties": {t.name: _trait_schema(t, vocabulary) for t in vocabulary.of_subject(subject)},
     }
-    return _listed(table, subject, entry)
 
 
 def _listed(table: str, subject: str, entry: dict[str, Any]) -> dict[str, Any]:

@@ -18,11 +18,11 @@ from compat.engine.subject import CircuitSubject, OutputSubject, Pairing
 from compat.engine.verdicts import Verdicts
 from compat.model.report import Change
 from compat.model.schedule import ScheduleRow
-from compat.model.values import Trait
+from compat.model.values import Interval, Trait
 from compat.model.verdicts import RANK, Verdict, worst
 from compat.rulebook.rules import ParsedRule
 
-MOST_PARTS = 4
+MOST_PARTS = 8
 MOST_CHANGES = 3
 
 
@@ -106,6 +106,8 @@ class Changes:
         yield from self._other_output(place, output)
         if any(self._moves(rule) for rule in deciding):
             yield from self._splits(circuit, output, deciding)
+            if greatest := self._greatest_like(output):
+                yield from self._splits(circuit, greatest, deciding, moved=True)
         yield from self._switch_only(place, circuit)
 
     def _other_output(self, place: int, now: OutputSubject) -> Iterator[Change]:
@@ -122,10 +124,26 @@ class Changes:
                 yield _change("output", text, proven[name], expected[name], output=name)
                 return
 
+    def _greatest_like(self, now: OutputSubject) -> OutputSubject | None:
+        """The output on offer of the same method that is rated for the greatest load, when it is another."""
+
+        def rated_w(output: OutputSubject) -> float:
+            content = output.content("output.max_load_w")
+            return content.low if isinstance(content, Interval) else 0.0
+
+        method = now.content("output.method")
+        like = [one for one in self.offer.values() if one.content("output.method") == method]
+        best = max(like, key=rated_w, default=None)
+        return best if best is not None and rated_w(best) > rated_w(now) else None
+
     def _splits(
-        self, circuit: Circuit, output: OutputSubject, deciding: Sequence[ParsedRule]
+        self,
+        circuit: Circuit,
+        output: OutputSubject,
+        deciding: Sequence[ParsedRule],
+        moved: bool = False,
     ) -> Iterator[Change]:
-        """A circuit of one row in two, three ... parts on the same output."""
+        """A circuit of one row in two, three ... parts on one output; ``moved`` says that it is another."""
         if len(circuit.members) != 1 or output.output is None:
             return
         row = circuit.members[0].row
@@ -134,8 +152,10 @@ class Changes:
             sizes = [row.quantity // parts + (place < row.quantity % parts) for place in range(parts)]
             judged = [self.judge([replace(row, quantity=size)], [output])[0] for size in sorted(set(sizes))]
             verdict, expected = worst(one[0] for one in judged), worst(one[1] for one in judged)
-            text = f"Split it into {parts} circuits of {_sizes(sizes)}{own}."
-            yield _change("split", text, verdict, expected, parts=sizes)
+            on = f", each on {output.output.name} ({output.output.id})" if moved else own
+            text = f"Split it into {parts} circuits of {_sizes(sizes)}{on}."
+            to = {"output": output.output.id} if moved else {}
+            yield _change("split", text, verdict, expected, parts=sizes, **to)
 
     def _switch_only(self, place: int, circuit: Circuit) -> Iterator[Change]:
         """The best output that switches, where dimming was wanted."""
@@ -219,7 +239,9 @@ def _stating(circuit: Circuit, traits: Mapping[str, Trait]) -> list[ScheduleRow]
 
 
 def _sizes(sizes: Sequence[int]) -> str:
-    """``8`` or ``8, 8 and 7``."""
+    """``8``; ``8, 8 and 7``; of more than three ``28 or 29``."""
     if len(set(sizes)) == 1:
         return f"{sizes[0]}"
+    if len(sizes) > 3:
+        return f"{sizes[-1]} or {sizes[0]}"
     return f"{', '.join(str(size) for size in sizes[:-1])} and {sizes[-1]}"

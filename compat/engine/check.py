@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from compat import __version__
 from compat.dataset.overlay import Setting
@@ -13,20 +13,22 @@ from compat.engine.changes import Changes
 from compat.engine.circuit_report import CircuitJudge
 from compat.engine.decisive import FirstThings, told_as_so
 from compat.engine.enquiries import enquiries_of
-from compat.engine.gather import Circuit, gather_circuits
-from compat.engine.line_report import report_lines
-from compat.engine.lines import Line, gather_lines, is_of_line, taken_as_good, with_line_columns
+from compat.engine.gather import Circuit, by_label, gather_circuits
+from compat.engine.line_report import report_line
+from compat.engine.line_stated import kind_of_output
+from compat.engine.lines import Line, gather_line, taken_as_good, with_line_columns
 from compat.engine.needs import kinds_of
 from compat.engine.protection import is_shared
 from compat.engine.ranking import LoadLimits
 from compat.engine.site import Site, site_of, usual_site_of
-from compat.engine.subject import CircuitSubject, OutputSubject
+from compat.engine.subject import CircuitSubject, OutputSubject, content_text
 from compat.engine.verdicts import Verdicts
 from compat.model.cautions import STANDING_CAUTION
-from compat.model.report import CircuitReport, DatasetStamp, Input, Report
+from compat.model.report import CircuitReport, DatasetStamp, Input, LineReport, Report
 from compat.model.schedule import Schedule
 from compat.model.verdicts import VERDICTS
-from compat.rulebook.rules import ParsedRule
+from compat.rulebook.relations import relations_of
+from compat.rulebook.rules import ParsedRule, is_of_circuit
 from compat.rulebook.usual import usual_of
 
 SITE_SUBJECTS = ("supply", "breaker", "cable", "source_impedance")
@@ -45,15 +47,8 @@ class Check:
         """Judge every circuit of a schedule, and every line that circuits share."""
         circuits = self.circuits(schedule)
         outputs = self._outputs(circuits)
-        rules = [rule for rule in self.rules if not (is_shared(rule) or is_of_line(rule))]
-        proven = self._verdicts(circuits, outputs, rules, self.site)
-        usual = [
-            known if known.is_like(filled) else filled
-            for known, filled in zip(circuits, self._circuits(schedule, self.usual_site), strict=True)
-        ]
-        # Around the same circuit the site is another where the usual breaker stands in.
-        like = proven.subjects if self.usual_site.breaker is self.site.breaker else ()
-        expected = self._verdicts(usual, outputs, rules, self.usual_site, like)
+        rules = self.circuit_rules
+        proven, expected = self.footings(schedule, circuits, outputs)
         offer = {output: outputs[output] for output in self.setting.offer}
         limits = LoadLimits(rules)
         changes = Changes(proven, expected, rules, offer, limits, self.setting.circuit_defaults)
@@ -63,7 +58,13 @@ class Check:
         )
         reports = [judge.report(place) for place in range(len(circuits))]
         lines = self.lines(circuits)
-        lines_told = report_lines(lines, self.rules, self.site, self.dataset)
+        placed = self._on_outputs(
+            expected.circuits, {one.circuit: one.output.output for one in reports if one.output}
+        )
+        lines_told = [
+            self.report_line(line, filled)
+            for line, filled in zip(lines, self.lines(placed, usual=True), strict=True)
+        ]
         counts = Counter(report.verdict for report in reports)
         return Report(
             program_version=__version__,
@@ -78,6 +79,7 @@ class Check:
                 *schedule.notes,
                 *self._assumed(),
                 *self._as_so(reports),
+                *_contradictions(circuits, self.dataset),
                 *self._unused_lines([line.id for line in lines]),
                 *_taken(lines),
             ],
@@ -85,6 +87,25 @@ class Check:
             enquiries=enquiries_of(reports, lines_told),
             kinds=kinds_of(reports, proven, expected, offer),
         )
+
+    @property
+    def circuit_rules(self) -> list[ParsedRule]:
+        """The rules that judge one circuit on one output, in telling order."""
+        return [rule for rule in self.rules if is_of_circuit(rule) and not is_shared(rule)]
+
+    def footings(
+        self, schedule: Schedule, circuits: Sequence[Circuit], outputs: Mapping[str, OutputSubject]
+    ) -> tuple[Verdicts, Verdicts]:
+        """The verdicts of circuits on outputs by what is known, and with usual values in the gaps."""
+        rules = self.circuit_rules
+        proven = self._verdicts(circuits, outputs, rules, self.site)
+        usual = [
+            known if known.is_like(filled) else filled
+            for known, filled in zip(circuits, self.usual_circuits(schedule), strict=True)
+        ]
+        # Around the same circuit the site is another where the usual breaker stands in.
+        like = proven.subjects if self.usual_site.breaker is self.site.breaker else ()
+        return proven, self._verdicts(usual, outputs, rules, self.usual_site, like)
 
     @property
     def site(self) -> Site:
@@ -99,6 +120,10 @@ class Check:
     def circuits(self, schedule: Schedule) -> list[Circuit]:
         """The circuits of a schedule."""
         return self._circuits(schedule, self.site)
+
+    def usual_circuits(self, schedule: Schedule) -> list[Circuit]:
+        """The circuits of a schedule with usual values in their gaps."""
+        return self._circuits(schedule, self.usual_site)
 
     def _circuits(self, schedule: Schedule, site: Site) -> list[Circuit]:
         setting = self.setting
@@ -115,9 +140,38 @@ class Check:
     ) -> Verdicts:
         return Verdicts.of(circuits, outputs, rules, self.rules, site, self.dataset, like)
 
-    def lines(self, circuits: Sequence[Circuit]) -> list[Line]:
-        """The control lines that circuits name."""
-        return gather_lines(circuits, self.dataset, self.setting)
+    def lines(self, circuits: Sequence[Circuit], usual: bool = False) -> list[Line]:
+        """The control lines that circuits name; ``usual`` values fill what is not known of them."""
+        named = by_label(circuits, "line").items()
+        return [self.line(label, members, usual=usual) for label, members in named]
+
+    def _on_outputs(self, circuits: Sequence[Circuit], chosen: Mapping[str, str]) -> list[Circuit]:
+        """The circuits of lines of which no circuit names its output, on the output ``chosen`` for most."""
+        outputs = self.dataset.tables["outputs"]
+        found = {circuit.id: circuit for circuit in circuits}
+        for label, members in by_label(circuits, "line").items():
+            kind = self.line(label, members).kind
+            fitting = Counter(
+                chosen[one.id]
+                for one in members
+                if one.id in chosen and kind_of_output(outputs[chosen[one.id]]) == kind
+            )
+            if fitting and not any(one.output_id for one in members):
+                ((output, _),) = fitting.most_common(1)
+                found |= {one.id: replace(one, output_id=output) for one in members}
+        return list(found.values())
+
+    def line(
+        self, label: str, circuits: Sequence[Circuit], *, proposed: bool = False, usual: bool = False
+    ) -> Line:
+        """Some circuits as one control line, whatever line they name."""
+        stated, defaults = self.setting.lines.get(label, {}), self.setting.line_defaults
+        filled_by = self.usual_site.usual if usual else None
+        return gather_line(label, circuits, self.dataset, stated, defaults, proposed, filled_by)
+
+    def report_line(self, line: Line, usual: Line) -> LineReport:
+        """The report on a line; ``usual`` is the same line with usual values in its gaps."""
+        return report_line(line, self.rules, self.site, self.dataset, (usual, self.usual_site))
 
     def _assumed(self) -> list[str]:
         """One note on what is taken of the installation where no project file says it."""
@@ -131,7 +185,7 @@ class Check:
             ((one.name, one.place.key if one.place else None) for one in usual),
             usual_of(self.dataset).taken_as_so,
         )
-        return [f"Taken as so where the schedule says no more: {'; '.join(told)}."] if told else []
+        return [f"Taken as so where nothing else is said: {'; '.join(told)}."] if told else []
 
     def _unused_lines(self, used: Sequence[str]) -> list[str]:
         """Notes on lines that the project file states and no circuit is on."""
@@ -160,3 +214,21 @@ class Check:
 def _taken(lines: Sequence[Line]) -> list[str]:
     """What is taken as good of the wiring of the lines."""
     return [told for line in lines if (told := taken_as_good(line)) is not None]
+
+
+def _contradictions(circuits: Sequence[Circuit], dataset: Dataset) -> list[str]:
+    """Stated values that cannot all be true, with their cells and what shuts them out, each once."""
+    titles = {one.relation.id: one.relation.title for one in relations_of(dataset)}
+    traits = dataset.vocabulary.traits
+    told = dict[str, None]()
+    for member in (member for circuit in circuits for member in circuit.members):
+        for conflict in member.contradictions:
+            values = (
+                f"{traits[name].label} {content_text(trait.content, traits[name], dataset.vocabulary)}"
+                + (f" ({trait.origin.text()})" if trait.origin else "")
+                for name, trait in conflict.values.items()
+                if name in traits
+            )
+            because = " ".join(titles[key] for key in conflict.relations if key in titles)
+            told[f"{member.name}: these cannot all be true: {'; '.join(values)}. {because}"] = None
+    return list(told)

@@ -109,6 +109,7 @@ class CircuitJudge:
             rule=rule.rule.id if rule else shared.rule if told and shared else None,
             slug=rule.rule.slug if rule else shared.slug if told and shared else None,
             because=because(rule, pairing) if rule else told,
+            remedy=rule.rule.remedies[0] if rule and rule.rule.remedies else "",
             usual=list({(one.name, one.label): one for one in usual}.values()),
         )
 

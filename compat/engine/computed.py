@@ -335,4 +335,5 @@ COMPUTED: dict[str, Callable[[Physics], Content]] = {
     **{name: _of_members(make) for name, make in OF_MEMBERS.items()},
     "dmx_lowest_step_percent": lambda physics: lowest_step(physics.members),
     "safe_pair_stated": _safe_pair,
+    "stated_values_agree": lambda physics: not any(member.contradictions for member in physics.members),
 }

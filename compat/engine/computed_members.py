@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from compat.dataset.consequences import highest_supply_v
 from compat.engine.site import Site, quantity
 from compat.model.values import UNKNOWN, Content, Interval, Trait
+from compat.physics.light_source_law import greatest_on_mode_power_w
 
 if TYPE_CHECKING:
     from compat.engine.gather import Member
@@ -24,6 +25,8 @@ CABLE_FARAD_PER_M = (100e-12, 150e-12)
 LEAST_POWER_FACTOR = 0.3
 NO_BOUND_A = 1e9
 MOST_LEAKAGE_MA = 3.5
+# No LED light source: what the law asks of those says nothing of these.
+NO_LED = ("incandescent", "fluorescent", "motor", "electronic_transformer", "magnetic_transformer")
 # Least displacement factor at full output by input watts: Regulation (EU) 2019/2020, Annex II, Table 4.
 DISPLACEMENT_LEAST = ((5.0, 0.0), (10.0, 0.5), (25.0, 0.7), (math.inf, 0.9))
 
@@ -192,7 +195,8 @@ def _displacement_short(members: Sequence[Member], site: Site) -> Content:
             quantity(member.traits, "displacement_factor"),
             quantity(member.traits, "input_power_w"),
         )
-        if power is not None and power.high <= DISPLACEMENT_LEAST[0][0]:
+        kind = member.traits.get("load_type", UNKNOWN).content
+        if kind in NO_LED or (power is not None and power.high <= DISPLACEMENT_LEAST[0][0]):
             continue
         if factor is None or power is None:
             told.append(None)
@@ -202,6 +206,39 @@ def _displacement_short(members: Sequence[Member], site: Site) -> Content:
     if any(one is True for one in told):
         return True
     return None if any(one is None for one in told) else False
+
+
+def _dim_to_warm_beside_others(members: Sequence[Member], site: Site) -> Content:
+    """Whether known dim-to-warm gear dims beside other gear; None beside gear of which no colour is known."""
+    colours = {member.traits.get("colour", UNKNOWN).content for member in members}
+    if "dim_to_warm" not in colours or len(colours) == 1:
+        return False
+    return None if colours == {"dim_to_warm", None} else True
+
+
+def _flux_stated(members: Sequence[Member], site: Site) -> Content:
+    return any(_flux_of(member) for member in members)
+
+
+def _flux_of(member: Member) -> Interval | None:
+    """The luminous flux of a lamp; of separate gear the law speaks elsewhere."""
+    is_lamp = member.traits.get("load_type", UNKNOWN).content == "integral_lamp"
+    return quantity(member.traits, "luminous_flux_lumen") if is_lamp else None
+
+
+def _on_mode_above_law(members: Sequence[Member], site: Site) -> Content:
+    """Whether a lamp of stated flux takes more than the law allows; None when it may."""
+    told: list[bool | None] = []
+    for member in members:
+        flux, power = _flux_of(member), quantity(member.traits, "input_power_w")
+        if flux is None:
+            continue
+        limit = greatest_on_mode_power_w(flux, quantity(member.traits, "colour_rendering_index"))
+        if power is None:
+            told.append(None)
+        else:
+            told.append(True if power.low > limit.high else None if power.high > limit.low else False)
+    return True if True in told else None if None in told else False
 
 
 def least_displacement_factor(input_power_w: float) -> float:
@@ -227,4 +264,7 @@ OF_MEMBERS: dict[str, OfMembers] = {
     "driver_ambient_max_celsius": _ambient,
     "driver_ambient_stated": _ambient_stated,
     "displacement_factor_short": _displacement_short,
+    "dim_to_warm_beside_others": _dim_to_warm_beside_others,
+    "luminous_flux_stated": _flux_stated,
+    "on_mode_power_above_law": _on_mode_above_law,
 }

@@ -21,7 +21,7 @@ from compat.rulebook.truth import NO, YES
 ROOM = 1.5
 # Who names a dimming method wants it dimmed, and what is only switched is not.
 WISH = "circuit.wanted_control"
-WISH_TEXT = "what has a dimming method named may be dimmed and is to be"
+WISH_TEXT = "what names a dimming method is to be dimmed"
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,6 +13,7 @@ from compat.engine.computed import Physics
 from compat.engine.expected import expected_columns, expected_of, usual_wish
 from compat.engine.members import Member, member_of
 from compat.engine.site import Site
+from compat.engine.supply_of_rows import around
 from compat.model.schedule import Schedule, ScheduleRow
 from compat.model.values import UNKNOWN, Content, Trait
 from compat.model.vocabulary import Vocabulary
@@ -118,10 +119,16 @@ def gather_rows(
     name: str, rows: Sequence[ScheduleRow], dataset: Dataset, site: Site, defaults: Mapping[str, Trait]
 ) -> Circuit:
     """The rows taken as one circuit, whatever circuit they name."""
+    site = around(site, rows, dataset)
     voltage = site.supply.traits.get("voltage_v", UNKNOWN).content
-    members = tuple(member_of(row, dataset, voltage, site.driver_defaults) for row in rows)
+    where = str(site.supply.traits.get("jurisdiction", UNKNOWN).content).replace("_", "-")
+    members = tuple(
+        member_of(row, dataset, voltage, site.driver_defaults, jurisdiction=where) for row in rows
+    )
     if site.usual is not None:
-        members = tuple(expected_of(member, dataset, voltage, site.usual).member for member in members)
+        members = tuple(
+            expected_of(member, dataset, voltage, site.usual, jurisdiction=where).member for member in members
+        )
     columns: dict[str, Trait] = {}
     for definition in dataset.vocabulary.of_subject("circuit"):
         if definition.gather == "column":
@@ -129,6 +136,8 @@ def gather_rows(
                 row.circuit_traits[definition.name] for row in rows if definition.name in row.circuit_traits
             ]
             columns[definition.name] = stated[0] if stated else defaults.get(definition.name, UNKNOWN)
+    if columns["wanted_colour_control"].basis == "common_practice" and _has_colours(members):
+        columns["wanted_colour_control"] = Trait(True, "common_practice", "S0001")
     if site.usual is not None:
         columns, _ = expected_columns(columns, dataset, voltage, site.usual)
         if columns["wanted_control"].content is None:
@@ -137,6 +146,12 @@ def gather_rows(
     output_id = next((row.output_id for row in rows if row.output_id), None)
     values = CircuitValues(members, columns, dataset.vocabulary, site)
     return Circuit(name, room, members, output_id, values, columns)
+
+
+def _has_colours(members: Sequence[Member]) -> bool:
+    """Whether gear is known to have colours to set: who buys that wants them set, unless he says not."""
+    colours = {member.traits.get("colour", UNKNOWN).content for member in members}
+    return not colours <= {None, "none", "dim_to_warm"}
 
 
 def of_counts(single: Circuit, up_to: int, dataset: Dataset, site: Site) -> list[Circuit]:

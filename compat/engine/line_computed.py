@@ -42,6 +42,7 @@ NEEDS: dict[str, tuple[str, ...]] = {
         "conductor_temperature_celsius", "length_to_farthest_m",
     ),
     "dali_one_by_one_s": ("dali_addresses",),
+    "colour_by_several_channels": (),
     "dali_version_1_gear": (),
     "safe_wiring_stated": (),
     "safe_terminals_known": (),
@@ -64,6 +65,7 @@ def compute_line(values: Mapping[str, Content], members: Sequence[Member]) -> di
         "level_error_percent": lambda: _level_error(values, members),
         "dali_voltage_drop_v": lambda: _dali_drop(values, "dali_supply_max_ma", "dali_integrated_supply_ma"),
         "dali_idle_drop_v": lambda: _idle_drop(values),
+        "colour_by_several_channels": lambda: _several_channels(members),
         "dali_version_1_gear": lambda: _version_1(members),
         "safe_wiring_stated": lambda: _safe_wiring(values),
         "safe_terminals_known": lambda: _safe_terminals(values),
@@ -167,6 +169,18 @@ def _version_1(members: Sequence[Member]) -> Interval:
         if member.traits.get("dali_version", UNKNOWN).content == "version_1"
     )
     return Interval(float(count), float(count))
+
+
+def _several_channels(members: Sequence[Member]) -> bool | None:
+    """Whether some gear of colours is surely of another type than 8; None where that is open."""
+    told: list[bool | None] = []
+    for member in members:
+        colour, device = (member.traits.get(name, UNKNOWN).content for name in ("colour", "dali_device_type"))
+        if device == "type_8" or colour in ("none", "dim_to_warm"):
+            told.append(False)
+        else:
+            told.append(None if colour is None or device is None else True)
+    return True if True in told else None if None in told else False
 
 
 def _safe_wiring(values: Mapping[str, Content]) -> bool:

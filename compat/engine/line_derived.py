@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 
+from compat.dataset.consequences import with_plain_types
 from compat.model.values import UNKNOWN, Content, Interval, TokenSet, Trait
 
 DERIVED = "S0003"
@@ -21,8 +22,8 @@ def derive(said: Traits, defaults: Traits, drivers: int) -> dict[str, Trait]:
     """
     found: dict[str, Trait] = {}
     rules: tuple[Callable[[Traits, Traits, int], dict[str, Trait]], ...] = (
-        _lengths, _control_devices, _segments, _pulled_up, _plain_white,
-        _colour_types, _class_2,
+        _lengths, _control_devices, _segments, _pulled_up, _plain_white, _plain_types,
+        _colour_types, _class_2, _wired_like_the_mains,
     )  # fmt: skip
     for rule in rules:
         found.update(rule(said, defaults, drivers))
@@ -107,6 +108,14 @@ def _plain_white(said: Traits, _: Traits, __: int) -> dict[str, Trait]:
     return {"colours_commanded": replace(stated, content=tokens)}
 
 
+def _plain_types(said: Traits, _: Traits, __: int) -> dict[str, Trait]:
+    """Types that need no commands of their own are commanded by every controller."""
+    stated = said.get("dali_device_types_commanded", UNKNOWN)
+    if not isinstance(stated.content, TokenSet):
+        return {}
+    return {"dali_device_types_commanded": replace(stated, content=with_plain_types(stated.content))}
+
+
 def _colour_types(said: Traits, _: Traits, __: int) -> dict[str, Trait]:
     """Gear of other types has no colour type; type 8 commands tunable white by Tc and colours by RGBWAF."""
     stated = said.get("dali_colour_types_commanded", UNKNOWN)
@@ -129,3 +138,11 @@ def _class_2(said: Traits, _: Traits, __: int) -> dict[str, Trait]:
     if _content(said, "nec_class_2") is not True:
         return {"nec_class_2": Trait(False, "derived", DERIVED)}
     return {} if "wired_as_selv" in said else {"wired_as_selv": said["nec_class_2"]}
+
+
+def _wired_like_the_mains(said: Traits, _: Traits, __: int) -> dict[str, Trait]:
+    """A pair of the usual installation, as the report tells, is wired like the mains: so is its cable."""
+    wiring = said.get("wired_as_selv", UNKNOWN)
+    if wiring.basis != "usual" or wiring.content is not False or "mains_rated_cable" in said:
+        return {}
+    return {"mains_rated_cable": replace(wiring, content=True)}

@@ -12,7 +12,7 @@ from compat.engine.lines import Line, judge_line
 from compat.engine.questions import questions_for
 from compat.engine.site import Site
 from compat.engine.subject import Pairing
-from compat.model.report import Amount, Finding, LineLimit, LineReport
+from compat.model.report import Amount, Expected, Finding, LineLimit, LineReport
 from compat.model.verdicts import worst
 from compat.model.vocabulary import Vocabulary
 from compat.rulebook import nodes
@@ -20,15 +20,17 @@ from compat.rulebook.evaluator import slackened
 from compat.rulebook.rules import ParsedRule
 
 
-def report_lines(
-    lines: Iterable[Line], rules: Sequence[ParsedRule], site: Site, dataset: Dataset
-) -> list[LineReport]:
-    """A report on each line, in their order."""
-    return [report_line(line, rules, site, dataset) for line in lines]
+def report_line(
+    line: Line,
+    rules: Sequence[ParsedRule],
+    site: Site,
+    dataset: Dataset,
+    usual: tuple[Line, Site] | None = None,
+) -> LineReport:
+    """The report on a line. A line that no rule applies to works.
 
-
-def report_line(line: Line, rules: Sequence[ParsedRule], site: Site, dataset: Dataset) -> LineReport:
-    """The report on a line. A line that no rule applies to works."""
+    ``usual`` is the same line with usual values in the gaps and its site, for what is expected of it.
+    """
     judged = judge_line(line, rules, site, dataset)
     pairing = Pairing.of(line, None, site, dataset)
     # A line has no usual values beside it, so all that is open comes first.
@@ -45,6 +47,25 @@ def report_line(line: Line, rules: Sequence[ParsedRule], site: Site, dataset: Da
         remedies=remedies_of(findings),
         questions=questions_for(judged, verdict, pairing),
         cautions=cautions_of(findings),
+        expected=_expected(judged, rules, *usual, dataset) if usual and verdict == "unproven" else None,
+    )
+
+
+def _expected(
+    judged: Sequence[Judged], rules: Sequence[ParsedRule], usual: Line, site: Site, dataset: Dataset
+) -> Expected:
+    """What an unproven line is expected to be, why, and the usual values that decide it."""
+    first = next((entry.finding for entry in judge_line(usual, rules, site, dataset)), None)
+    broken = first if first and first.verdict != "works" else None
+    pairing = Pairing.of(usual, None, site, dataset)
+    names = dict.fromkeys(name for found in judged for name in found.open_names)
+    inputs = [one for name in names for one in pairing.inputs(name) if one.basis == "usual"]
+    return Expected(
+        verdict=broken.verdict if broken else "works",
+        rule=broken.rule if broken else None,
+        slug=broken.slug if broken else None,
+        because=broken.because if broken else "",
+        usual=list({(one.name, one.label): one for one in inputs}.values()),
     )
 
 

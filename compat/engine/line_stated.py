@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from compat.dataset.read import Dataset
+from compat.dataset.read import Dataset, Equipment
 from compat.engine.gather import Circuit
 from compat.engine.line_derived import derive
 from compat.engine.line_outputs import from_outputs, outputs_of
@@ -82,6 +82,11 @@ def resistance_of(cross_section: Trait) -> Trait:
         return UNKNOWN
     ohm_per_km = Interval(CLASS_1_2[area.high], CLASS_1_2[area.low])
     return Trait(ohm_per_km, "standard", IEC_60228, cross_section.origin)
+
+
+def kind_of_output(output: Equipment) -> str | None:
+    """The kind of line that an output commands; None where it commands none."""
+    return KIND_OF_METHOD.get(str(output.traits.get("method", UNKNOWN).content))
 
 
 def _methods(circuit: Circuit, dataset: Dataset) -> TokenSet | None:

@@ -9,7 +9,7 @@ from compat.dataset.overlay import Setting
 from compat.dataset.read import Dataset
 from compat.engine.aggregate import joined_values
 from compat.engine.findings import Judged, judged_worst_first
-from compat.engine.gather import Circuit, by_label, label_of, with_column
+from compat.engine.gather import Circuit, label_of, with_column
 from compat.engine.line_computed import compute_line
 from compat.engine.line_members import REFUSING, accepting, refusing_drivers
 from compat.engine.line_outputs import counted
@@ -19,6 +19,7 @@ from compat.engine.site import Site
 from compat.engine.subject import Pairing
 from compat.model.values import Content, Trait
 from compat.rulebook.rules import ParsedRule
+from compat.rulebook.usual import Usual, with_usual
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,14 +42,6 @@ class Line:
         return kind if isinstance(kind, str) else None
 
 
-def gather_lines(circuits: Iterable[Circuit], dataset: Dataset, setting: Setting) -> list[Line]:
-    """The lines that the circuits name, in the order of the schedule."""
-    return [
-        gather_line(label, members, dataset, setting.lines.get(label, {}), setting.line_defaults)
-        for label, members in by_label(circuits, "line").items()
-    ]
-
-
 def gather_line(
     label: str,
     circuits: Sequence[Circuit],
@@ -56,10 +49,16 @@ def gather_line(
     stated: Mapping[str, Trait],
     defaults: Mapping[str, Trait],
     proposed: bool = False,
+    usual: Usual | None = None,
 ) -> Line:
-    """Some circuits, at least one, taken as one line; ``stated`` goes before ``defaults``."""
+    """Some circuits, at least one, taken as one line; ``stated`` goes before ``defaults``.
+
+    With ``usual`` what is usual of a line stands in its gaps, for the expected verdict.
+    """
     everyone = tuple(member for circuit in circuits for member in circuit.members)
     columns = stated_traits(circuits, stated, defaults, dataset)
+    if usual is not None:
+        columns, _ = with_usual(columns, dataset.vocabulary, usual, subject="line")
     # A rule of one method says nothing of gear of another, which is told by itself.
     members = accepting(everyone, columns["kind"].content) or everyone
     values = joined_values("line", members, dataset.vocabulary)

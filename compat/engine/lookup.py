@@ -9,6 +9,7 @@ from itertools import groupby
 from compat import __version__
 from compat.dataset.overlay import Setting
 from compat.dataset.read import Dataset, Equipment
+from compat.engine.arithmetic import NOTHING_ASKED, Asked, arithmetic
 from compat.engine.breaker_counts import breaker_counts
 from compat.engine.counts import CountJoin
 from compat.engine.findings import because, judge
@@ -24,7 +25,7 @@ from compat.model.report import DatasetStamp, Input, Question
 from compat.model.schedule import ScheduleRow
 from compat.model.values import UNKNOWN, TokenSet, Trait
 from compat.model.verdicts import RANK, VERDICTS, worst
-from compat.rulebook.rules import ParsedRule
+from compat.rulebook.rules import ParsedRule, is_of_circuit
 from compat.rulebook.truth import YES
 
 COUNTS_UP_TO = 150
@@ -51,9 +52,10 @@ class Looker:
         count: int | None = None,
         up_to: int = COUNTS_UP_TO,
         stated: Mapping[str, Trait] | None = None,
+        asked: Asked = NOTHING_ASKED,
     ) -> Lookup:
         """The answer for a driver, ``stated`` in place of its own traits; with a count also the verdicts
-        for that many.
+        for that many, and what its figures come to.
         """
         up_to = max(up_to, count or 1)
         site = site_of(self.setting)
@@ -86,6 +88,7 @@ class Looker:
             questions=self._questions(proven, offer, outputs),
             cautions=self._cautions(outputs),
             caution=STANDING_CAUTION,
+            arithmetic=arithmetic(known[(count or 1) - 1], asked, counted=count is not None),
         )
 
     def counts_on(self, driver: Equipment, output: Equipment, up_to: int) -> OutputCounts:
@@ -119,7 +122,7 @@ class Looker:
     def _outputs(
         self, proven: Series, usual: Series, offer: Offer, count: int | None
     ) -> Iterator[OutputCounts]:
-        rules = [rule for rule in self.rules if rule.rule.scope != "bus"]
+        rules = [rule for rule in self.rules if is_of_circuit(rule)]
         joins = {wanted: CountJoin(series, rules) for wanted, series in proven.items()}
         usual_joins = {wanted: CountJoin(series, rules) for wanted, series in usual.items()}
         ranked = []
@@ -162,7 +165,7 @@ class Looker:
     def _questions(self, circuits: Series, offer: Offer, outputs: Sequence[OutputCounts]) -> list[Question]:
         """What to ask the maker: open values of the driver on the outputs that are not out of question."""
         merged: dict[str, Question] = {}
-        of_one = [rule for rule in self.rules if rule.rule.scope != "bus"]
+        of_one = [rule for rule in self.rules if is_of_circuit(rule)]
         for entry in outputs:
             if RANK[entry.best] > RANK["unproven"]:
                 continue

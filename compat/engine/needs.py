@@ -38,15 +38,17 @@ def _needs(rule: ParsedRule, clause: Clause, circuit: CircuitSubject) -> Iterato
         text = _text(part, demand, circuit.dataset.vocabulary)
         if text:
             label = _label(part, circuit.dataset.vocabulary)
-            yield Need(label=label, text=f"{label} {text}", rule=rule.rule.id)
+            told = f"{label}{text}" if text.startswith(":") else f"{label} {text}"
+            yield Need(label=label, text=told, rule=rule.rule.id)
 
 
 def _label(part: Comparison, vocabulary: Vocabulary) -> str:
-    return " times ".join(vocabulary.traits[name].label for name in nodes.names(part.allowance))
+    join = " or " if isinstance(part.allowance, nodes.Extreme) else " times "
+    return join.join(vocabulary.traits[name].label for name in nodes.names(part.allowance))
 
 
 def _text(part: Comparison, demand: object, vocabulary: Vocabulary) -> str:
-    """``at least 84 W``, ``at most 12 W``; for words those that must be listed. Empty when not known."""
+    """``at least 84 W``, ``at most 12 W``, of words to be listed ``: LED lamp``; empty when not known."""
     names = nodes.names(part.allowance)
     if part.negated or not names:
         return ""
@@ -63,7 +65,7 @@ def _text(part: Comparison, demand: object, vocabulary: Vocabulary) -> str:
             for place, token in enumerate(vocabulary.values_of(trait))
             if demand[0] & (1 << place)
         ]
-        return f"with {', '.join(words)}" if words else ""
+        return f": {', '.join(words)}" if words else ""
     return ""
 
 

@@ -22,6 +22,8 @@ from compat.rulebook.truth import NO, YES
 # Share of its rated load that a proposed output may take before a larger one is preferred.
 # Common practice, no source: the 80 % that is usual for spare capacity.
 COMFORTABLE_SHARE = 0.8
+# Gear for 220 to 240 V goes up to 264 V, that for 120 to 277 V up to 305 V. Common practice, no source.
+MOST_ABOVE_SUPPLY = 1.2
 LOAD = "circuit.input_power_w"
 CAPACITIVE, OTHER = "circuit.capacitive_power_w", "circuit.other_power_w"
 
@@ -33,6 +35,7 @@ class Preference:
     verdict_rank: int
     expected_rank: int
     method_refused: bool
+    for_other_supplies: bool
     tight: bool
     rated_load_w: float
     place_in_offer: int
@@ -73,6 +76,14 @@ def _rated_load_w(circuit: CircuitSubject, output: OutputSubject) -> float:
     if isinstance(current, Interval) and isinstance(voltage, Interval):
         return current.high * voltage.high
     return 0.0
+
+
+def _is_for_other_supplies(circuit: CircuitSubject, output: OutputSubject) -> bool:
+    """Whether an output is made for far higher supplies as well, as gear of other countries is."""
+    voltage, most = circuit.content("supply.voltage_v"), output.content("output.input_voltage_max_v")
+    if not isinstance(voltage, Interval) or not isinstance(most, Interval):
+        return False
+    return most.high > MOST_ABOVE_SUPPLY * voltage.high
 
 
 def _asks(node: QuantityNode | None, name: str) -> bool:
@@ -156,7 +167,8 @@ class LoadLimits:
         rated_load = _rated_load_w(circuit, output)
         methods = circuit.content("circuit.methods")
         refused = isinstance(methods, TokenSet) and output.content("output.method") not in methods.possible
-        return Preference(*ranks, refused, tight, rated_load, place_in_offer)
+        elsewhere = _is_for_other_supplies(circuit, output)
+        return Preference(*ranks, refused, elsewhere, tight, rated_load, place_in_offer)
 
     def bar(self, circuit: CircuitSubject, output: OutputSubject) -> LoadBar | None:
         """The load against the window of the output, for drawing; None where nothing limits it in W."""

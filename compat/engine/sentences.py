@@ -28,6 +28,12 @@ END = {
     ("limit", "at_least", True): ("low", "at least "),
     ("limit", "at_least", False): ("high", "up to "),
 }
+# What is counted or listed, by the noun that leads its label: addresses, slots, load types, methods.
+PLURAL = re.compile(
+    r"([A-Za-z]+ )*?(addresses|slots|loads|types|methods|curves|directions|versions|colours|kinds|segments"
+    r"|universes|supplies|circuits|characters)\b(?! of the breaker| of the residual)",
+    re.IGNORECASE,
+)
 
 
 def sentence(
@@ -93,7 +99,7 @@ def _missing(rule: ParsedRule, pairing: Pairing, open_names: Sequence[str]) -> s
     whose = _whose(pairing, open_names[:1])
     if pairing.dataset.vocabulary.traits[open_names[0]].kind == "yes_no":
         return f"It is not stated whether this holds{whose}{more}: {labels[0]}."
-    said = f"{labels[0]}{whose} is missing{more}"
+    said = f"{labels[0]}{whose} {'are' if PLURAL.match(labels[0]) else 'is'} missing{more}"
     limit = decides(open_names[0], [rule], pairing) if len(labels) == 1 else ""
     said += f"; it holds {limit}." if limit else "."
     return said[:1].upper() + said[1:]

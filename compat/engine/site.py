@@ -17,6 +17,7 @@ NOT_GIVEN = Equipment("", "not given", {})
 class Site:
     """Supply, protective device, cable and source; ``strict`` trusts only the standard's figures.
 
+    ``further_supplies`` are those of circuits that the supply does not suit.
     With ``usual`` the gaps of rows and circuits are filled with usual values, for the expected verdict.
     """
 
@@ -28,6 +29,7 @@ class Site:
     strict: bool = False
     driver_defaults: Mapping[str, Trait] = field(default_factory=dict)
     usual: Usual | None = None
+    further_supplies: tuple[Equipment, ...] = ()
 
     def traits(self, subject: str) -> Mapping[str, Trait]:
         """The traits of a subject of the site by its name in the vocabulary."""
@@ -45,6 +47,7 @@ def site_of(setting: Setting) -> Site:
         inrush_test_source=setting.inrush_test_source,
         strict=setting.project.only_standard_figures,
         driver_defaults=setting.driver_defaults,
+        further_supplies=setting.further_supplies,
     )
 
 
@@ -54,7 +57,8 @@ def usual_site_of(setting: Setting, dataset: Dataset) -> Site:
     """
     usual = usual_of(dataset)
     site = replace(site_of(setting), usual=usual)
-    named = next((entry.breaker for entry in usual.supplies if entry.supply == setting.supply.id), None)
+    supply = setting.supply.id
+    named = next((one.breaker for one in usual.supplies if supply in (one.supply, *one.others)), None)
     breakers = dataset.tables["breakers"]
     if setting.project.breaker or setting.project.breaker_traits or named not in breakers:
         return site

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from compat.dataset.read import Dataset, Equipment
 from compat.engine.gather import Circuit, Member
 from compat.engine.site import Site
+from compat.engine.supply_of_rows import around
 from compat.model.figures import amount_text
 from compat.model.report import Input, Place
 from compat.model.values import UNKNOWN, Content, Interval, Origin, TokenSet, Trait
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
 
 GATHERED = ("circuit", "line")
 OUTPUT_PREFIX = "output."
+AGREE = "circuit.stated_values_agree"
 
 
 @dataclass(slots=True)
@@ -119,6 +121,11 @@ class CircuitSubject(Subject):
     circuit: Circuit | Line
     site: Site
 
+    def __post_init__(self) -> None:
+        """Takes the supply that the rows are rated for, where the site has several."""
+        Subject.__post_init__(self)
+        self.site = around(self.site, (member.row for member in self.circuit.members), self.dataset)
+
     def content(self, name: str) -> Content:
         """The value of a trait by full name; None when it is not known."""
         if name.startswith(("circuit.", "line.")):
@@ -137,6 +144,8 @@ class CircuitSubject(Subject):
         definition = self.dataset.vocabulary.traits[name]
         if definition.subject not in GATHERED or definition.gather in ("column", "line"):
             yield self.written(definition, self.trait(name), definition.label)
+        elif name == AGREE:
+            yield from self._in_conflict()
         elif needed := self._needed(definition):
             for part in needed:
                 yield from self.inputs(part)
@@ -154,6 +163,14 @@ class CircuitSubject(Subject):
                     basis="declared",
                     place=place_of(member.row.origins.get("quantity")),
                 )
+
+    def _in_conflict(self) -> Iterator[Input]:
+        """The stated values that cannot all be true, each with its cell."""
+        for member in self.circuit.members:
+            for conflict in member.contradictions:
+                for name, trait in conflict.values.items():
+                    if definition := self.dataset.vocabulary.traits.get(name):
+                        yield self.written(definition, trait, f"{definition.label}, {member.name}")
 
     def _needed(self, definition: TraitDefinition) -> list[str]:
         """The traits that a computed trait of a line is made of, by full name; none for others."""
@@ -268,6 +285,10 @@ def place_of(origin: Origin | None) -> Place | None:
     return Place(file=origin.file, sheet=origin.sheet, cell=origin.cell, line=origin.line, key=origin.key)
 
 
+def _is_commanded(definition: TraitDefinition) -> bool:
+    return definition.subject == "output" or definition.name.endswith("_commanded")
+
+
 def content_text(content: Content, definition: TraitDefinition, vocabulary: Vocabulary) -> str:
     """A value as people read it: ``38 to 42 W``, ``yes``, ``forward phase or reverse phase``."""
     if content is None:
@@ -279,6 +300,9 @@ def content_text(content: Content, definition: TraitDefinition, vocabulary: Voca
     if isinstance(content, str):
         return vocabulary.symbol(content, definition.choices)
     order = vocabulary.values_of(definition)
+    if _is_commanded(definition) and len(content.sure) > 1:
+        # That a control needs no command for plain gear is no news beside what it commands.
+        order = tuple(token for token in order if token != "none")
     sure = [vocabulary.symbol(token, definition.choices) for token in order if token in content.sure]
     open_ = [
         vocabulary.symbol(token, definition.choices)

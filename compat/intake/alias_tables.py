@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from compat.dataset.read import data_root
+from compat.model.values import TokenSet
 
 FOLDER = "intake"
 HEADINGS_FILE = "headings.csv"
@@ -123,6 +124,22 @@ def read_abbreviations(path: Path) -> dict[str, dict[str, str]]:
 def abbreviations() -> dict[str, dict[str, str]]:
     """The program's own table of shortened words."""
     return read_abbreviations(intake_folder() / ABBREVIATIONS_FILE)
+
+
+@functools.cache
+def meanings(name: str) -> dict[str, TokenSet]:
+    """The folded words of a choice list with what they surely mean and what they may mean besides."""
+    return {
+        fold_word(row.word): TokenSet(frozenset(row.known), frozenset((*row.known, *row.possible)))
+        for row in word_rows()
+        if row.list == name
+    }
+
+
+@functools.cache
+def spellings(name: str) -> tuple[str, ...]:
+    """The English words of a choice list as the table writes them, for nearest words."""
+    return tuple(row.word for row in word_rows() if row.list == name and row.language == "en")
 
 
 @functools.cache

@@ -12,7 +12,7 @@ from compat.dataset.read import Dataset, Equipment
 from compat.intake.cell_values import CellReader
 from compat.intake.cells import Grid, Unreadable, printable, shown
 from compat.intake.headings import Bound, Column, Headings
-from compat.intake.list_grids import grids_of
+from compat.intake.source import grids_of
 from compat.model.answers import ABOUT, ANSWER, CIRCUITS, HEADINGS, VALUE, answerable
 from compat.model.faults import BadInput, Fault
 from compat.model.schedule import Schedule, ScheduleRow

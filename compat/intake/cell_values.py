@@ -65,7 +65,7 @@ class CellReader:
         if trait.name == PEAK and width and (pair := split_pair(text)):
             return self._peak_and_width(pair, text, bound, width, mark)
         if trait.choices == "method" and trait.kind == "set":
-            return self._methods(text, trait)
+            return self._methods_of(text, trait)
         if trait.name == "load_type" and (kind := _kind_beside(text)):
             return {trait.name: kind[1]}
         if trait.name == "input_power_w":
@@ -128,6 +128,10 @@ class CellReader:
             contents[highest.name] = Interval(volts.high, volts.high)
         return contents
 
+    def methods(self, text: str) -> dict[str, Content]:
+        """The methods that a text names, whatever its column. Raises Unreadable."""
+        return self._methods_of(text, self._vocabulary.traits["driver.methods"])
+
     def planned(self, text: str, bound: Bound) -> frozenset[str] | None:
         """The methods that a cell of a column of controls names; None where it names none or cannot be read.
 
@@ -145,7 +149,7 @@ class CellReader:
         """Whether a cell of a column of controls says no more than that it is dimmed."""
         return self._words.only_dims(text)
 
-    def _methods(self, text: str, trait: TraitDefinition) -> dict[str, Content]:
+    def _methods_of(self, text: str, trait: TraitDefinition) -> dict[str, Content]:
         """``DALI-2 DT8``: the method, and the device type beside it where the dataset has that trait."""
         rest, digit = device_type_in(text)
         found = self._words.token_set(rest, trait)

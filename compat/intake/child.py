@@ -24,7 +24,7 @@ MEMORY_BYTES = 4_000_000_000
 SECONDS = 60
 # What may be read so: the module and its function from bytes to plain data.
 READERS = {
-    "parquet": ("compat.intake.parquet", "parquet_data"),
+    "parquet": ("compat.intake.keyed", "parquet_data"),
     "xls": ("compat.intake.old_workbook", "workbook_data"),
 }
 

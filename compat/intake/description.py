@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import functools
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
 
 from compat.intake.alias_tables import (
     COMPARISON,
@@ -20,14 +20,13 @@ from compat.intake.alias_tables import (
     SEVERAL,
     STRIP,
     fold_word,
-    word_rows,
+    meanings,
     words_of,
 )
 from compat.intake.cells import Unreadable, clean
 from compat.intake.figure_grammar import normal
 from compat.intake.numbers import Figures
 from compat.intake.units import UnitTable
-from compat.intake.word_aliases import meanings
 from compat.model.values import Content, Interval, TokenSet
 from compat.model.vocabulary import Vocabulary
 
@@ -81,8 +80,6 @@ LOOSE_KINDS = frozenset(
     map(fold_word, ("integral driver", "LED lamp integral driver", "ll", "tl", "ks", "inc",
                     "wound transformer", "VMC", "elv transformer", "extractor", "current driven"))
 )  # fmt: skip
-# Shapes of lamps that are said together with their base.
-SHAPES = frozenset(map(fold_word, ("MR16", "MR11", "AR111")))
 
 
 class DescriptionReader:
@@ -249,15 +246,9 @@ def read_description(text: str, vocabulary: Vocabulary) -> dict[str, Content]:
     return DescriptionReader(vocabulary).read(text)
 
 
-def lamp_base_in(text: str) -> str | None:
-    """The lamp base or lamp shape that a description names, such as ``GU10``; None for none or several."""
-    found = {
-        fold_word(phrase)
-        for phrase in phrases_in(normal(clean(text)))
-        if fold_word(phrase) in words_of(MAINS_BASE) | words_of(LOW_VOLTAGE_BASE)
-    }
-    bases = {base for base in found if base not in SHAPES} or found
-    return _written().get(bases.pop()) if len(bases) == 1 else None
+def describer(vocabulary: Vocabulary) -> Callable[[str], Mapping[str, Content]]:
+    """A reader of descriptions that remembers what it has read, since schedules repeat."""
+    return functools.lru_cache(maxsize=4096)(DescriptionReader(vocabulary).read)
 
 
 def phrases_in(text: str) -> Iterator[str]:
@@ -302,9 +293,3 @@ def _kinds() -> dict[str, TokenSet]:
 def _listed() -> frozenset[str]:
     own = (MAINS_BASE, LOW_VOLTAGE_BASE, STRIP, HALOGEN, COMPARISON, HEDGE, SEVERAL)
     return frozenset().union(_methods(), _kinds(), *map(words_of, own))
-
-
-@functools.cache
-def _written() -> dict[str, str]:
-    rows = (row for row in word_rows() if row.list in (MAINS_BASE, LOW_VOLTAGE_BASE))
-    return {fold_word(row.word): row.word for row in rows}

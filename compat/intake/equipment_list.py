@@ -16,8 +16,8 @@ from compat.intake.cells import Grid, Unreadable, printable, shown
 from compat.intake.description import DescriptionReader
 from compat.intake.figure_grammar import DecimalMark, decimal_mark
 from compat.intake.headings import Bound, Headings
-from compat.intake.list_grids import grids_of
 from compat.intake.numbers import is_not_known
+from compat.intake.source import grids_of
 from compat.model.equipment import SUBJECT_OF
 from compat.model.faults import BadInput, Fault
 from compat.model.values import Origin, Trait
@@ -109,6 +109,7 @@ class _ListReader:
     def read(self, grid: Grid, header: int, bound: dict[str, Bound]) -> None:
         """The entries below a heading row."""
         code = next(bound[name] for name in CODES if name in bound)
+        bound = self._with_method(grid, header, bound)
         taken = {column.index for column in bound.values()}
         for index in range(min(len(grid.rows[header]), limits.COLUMNS)):
             text = grid.text(header, index)
@@ -130,6 +131,22 @@ class _ListReader:
                 name = next((grid.text(row, bound[n].index) for n in NAMES if n in filled), "") or entry_id
                 traits = self._traits(grid, row, filled, code, reader)
                 self.entries[entry_id] = Equipment(entry_id, name[:LONGEST_NAME], traits)
+
+    def _with_method(self, grid: Grid, header: int, bound: dict[str, Bound]) -> dict[str, Bound]:
+        """With the column whose cells all name a method, such as 'Type' in a list of dimmers. It is told."""
+        column = self.headings.columns.get("method")
+        taken = {found.index for found in bound.values()}
+        if column is None or column.name in bound:
+            return bound
+        reader = CellReader(self.vocabulary, self.headings.units)
+        for index in range(min(len(grid.rows[header]), limits.COLUMNS)):
+            found = Bound(index, column, grid.text(header, index), "")
+            texts = {grid.text(row, index) for row in range(header + 1, len(grid.rows))} - {""}
+            is_free = found.heading and index not in taken
+            if is_free and texts and all(_reads(reader, text, found) for text in texts):
+                self._guessed[found.heading] = f"{column.label}, since that is what stands below it"
+                return {**bound, column.name: found}
+        return bound
 
     def _is_sound(self, entry_id: str, where: Origin) -> bool:
         if len(entry_id) > LONGEST_ID or not entry_id.isprintable():
@@ -188,6 +205,13 @@ class _ListReader:
             places = self._without_code
             rows = "row has" if len(places) == 1 else "rows have"
             yield f"{places[0].text()}: {len(places)} {rows} no type code and are left out."
+
+
+def _reads(reader: CellReader, text: str, bound: Bound) -> bool:
+    try:
+        return bool(reader.contents(text, bound))
+    except Unreadable:
+        return False
 
 
 def _file_mark(grid: Grid, header: int, columns: Iterable[Bound]) -> DecimalMark | None:

@@ -92,18 +92,6 @@ def split_pair(text: str) -> tuple[str, str] | None:
     return None
 
 
-def pieces_in(text: str) -> int | None:
-    """How many pieces a figure is of: 2 for ``2 x 9 W``; None when it names none."""
-    found = TIMES.fullmatch(normal(text))
-    return int(found[1]) if found else None
-
-
-def is_per_metre(text: str) -> bool:
-    """Whether a text is the power of one metre without a length, such as ``14.4 W/m``."""
-    found = PER_METRE.fullmatch(normal(text))
-    return found is not None and found[2] is None
-
-
 def bounded(words: re.Pattern[str], written: str) -> re.Match[str] | None:
     """The figure beside the words of a bound, such as ``max`` in ``max 5 W``; None for another text."""
     found = words.fullmatch(written)

@@ -14,7 +14,10 @@ from compat.intake.units import UnitTable
 
 # So many columns a row below the first table must name to be the heading of another one.
 LEAST_NAMES = 3
-_NO_UNIT = frozenset(("", "-", "--", "no", "nr", "pcs", "stk", "st", "pc", "qty", "text", "n"))
+_NO_UNIT = frozenset(
+    ("", "-", "--", "no", "nr", "nos", "n", "pc", "pcs", "stk", "st", "qty", "text",
+     "u", "ud", "uds", "pz", "ea", "each", "stuks", "styck")
+)  # fmt: skip
 
 
 class Recogniser(Protocol):

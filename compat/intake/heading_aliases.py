@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from compat.intake.alias_tables import (
+    EACH_OR_TOTAL,
     HEADINGS_FILE,
     LEFT_OUT,
     OUTPUT_HEADINGS_FILE,
@@ -16,6 +17,7 @@ from compat.intake.alias_tables import (
     heading_keys,
     heading_rows,
 )
+from compat.intake.row_words import kinds_in
 from compat.model.faults import ALIKE
 
 # Below this a near heading is not taken. Measured by tests/intake/test_heading_scores.py on the headings of
@@ -26,8 +28,8 @@ LEAST_SCORE = 92.0
 SHORTEST_NEAR = 6
 LONGEST_NEAR = 45
 
-# A row that starts with one of these adds up the rows above it.
-TOTAL_ROWS: tuple[str, ...] = ("total", "totals", "sub-total", "subtotal", "grand total", "sum")
+# Kinds of words that headings are composed of; of two that a word may be, the first goes before.
+COMPOSED_OF = ("each", "count", "number", "power", "total", "luminaire", "circuit", "of")
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +57,8 @@ class AliasIndex:
         for rows in tables:
             for row in rows:
                 self._add(row)
+        # The headings of schedules are made of such words; those of outputs speak of one output.
+        self._composes = "total_power_w" in own
         self._by_length: dict[int, list[str]] = {}
         for key in self._known:
             self._by_length.setdefault(len(key), []).append(key)
@@ -64,7 +68,9 @@ class AliasIndex:
         capital, such as W.
         """
         key = fold_heading(heading)
-        return None if len(key) == 1 and not heading.strip().isupper() else self._known.get(key)
+        if len(key) == 1 and not heading.strip().isupper():
+            return None
+        return self._known.get(key) or (composed(heading) if self._composes else None)
 
     def alike(self, heading: str) -> list[str]:
         """Up to three headings of different columns that a heading may be a slip of, the likeliest first."""
@@ -114,6 +120,27 @@ class AliasIndex:
             elif first.column != row.column:
                 del self._known[key]
                 self._unclear.add(key)
+
+
+@functools.lru_cache(maxsize=1 << 12)
+def composed(heading: str) -> Alias | None:
+    """A heading made of words for number, power, total, each, luminaire and circuit: 'No. of light points',
+    'Power per luminaire', 'Circuit load total'; None for one that holds any other word.
+    """
+    kinds = kinds_in(heading, COMPOSED_OF) - {"of"}
+    piece = kinds - {"circuit"}
+    # A number beside one luminaire is its reference; of luminaires it is how many.
+    if piece in ({"number", "luminaire"}, {"total", "luminaire"}) or (
+        "count" in piece and piece > {"count"} and piece <= {"count", "number", "luminaire", "each"}
+    ):
+        return Alias(heading, "quantity")
+    if "power" not in kinds or not kinds <= {"power", "each", "total", "luminaire", "circuit"}:
+        return None
+    if kinds & {"total", "circuit"}:
+        return None if "each" in kinds else Alias(heading, "total_power_w")
+    if "each" in kinds:
+        return Alias(heading, "input_power_w")
+    return Alias(heading, "input_power_w", note=EACH_OR_TOTAL) if "luminaire" in kinds else None
 
 
 def index_of(subject: str, own: Mapping[str, tuple[str, ...]]) -> AliasIndex:

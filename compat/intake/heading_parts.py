@@ -45,7 +45,8 @@ def ways_to_read(heading: str, units: UnitTable) -> Iterator[Way]:
     ``Load [W] total`` is read as ``Load total`` in W, ``Circuit No.`` as ``Circuit``, ``Circuit (new)`` as
     ``Circuit``, ``Inrush/driver`` as ``Inrush``, ``Ltg. circuit`` as ``lighting circuit``.
     """
-    text = re.sub(r"^# ?of ", "no of ", clean(heading).translate(SIGNS), flags=re.IGNORECASE)
+    text = re.sub(r"^# ?(?:of )?", "no of ", clean(heading).translate(SIGNS), flags=re.IGNORECASE)
+    text = re.sub(r"\((?:s|es|n|en|e|er|r|i)\)", "", text)
     plain = [way for stem in (text, _without_fillers(text)) for way in _without_unit(stem, units)]
     plain += [(stem, unit) for whole, unit in plain if (stem := _without_each(whole))]
     plain = list(dict.fromkeys(plain))

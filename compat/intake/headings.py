@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal, NamedTuple
@@ -17,7 +16,7 @@ from compat.intake.alias_tables import (
     fold_heading,
 )
 from compat.intake.cells import Unreadable, shown
-from compat.intake.heading_aliases import Alias, AliasIndex, index_of
+from compat.intake.heading_aliases import Alias, AliasIndex, composed, index_of
 from compat.intake.heading_parts import Way, is_of_money, parts_of, ways_to_read
 from compat.intake.heading_values import are_colour_temperatures, are_yes_or_no
 from compat.intake.units import UnitTable, label_with_unit
@@ -35,11 +34,15 @@ ROW_COLUMNS: dict[str, str] = {
     "line": "line",
     "luminaire_type_code": "luminaire type code",
     "description": "description",
+    "further_description": "further description",
+    "address": "control address",
     "panel": "distribution board",
 }
 # Quantities of a row that are no trait of its driver: name -> label, unit, meaning.
 ROW_QUANTITIES: dict[str, tuple[str, str, str]] = {
     "total_power_w": ("total power", "w", "power of all luminaires of the row or of the circuit together"),
+    "driver_count": ("number of drivers", "count", "drivers of all luminaires of the row together"),
+    "lamps_each": ("lamps of each", "count", "lamps of one luminaire"),
     "current_each_a": ("current of each", "a", "current of one luminaire, of the mains or of its LEDs"),
     "voltage_each_v": ("voltage of each", "v", "voltage of one luminaire, of the mains or of its LEDs"),
 }
@@ -67,11 +70,6 @@ class Column:
     def unit(self) -> str:
         """The unit of the column's figures, empty when it holds none."""
         return self.traits[0].unit if self.traits and self.traits[0].kind == "quantity" else ""
-
-    @property
-    def is_of_circuit(self) -> bool:
-        """Whether every row of a circuit must say the same."""
-        return self.target == "circuit" or self.name in ("room", "output", "breaker", "line", "panel", "rcd")
 
 
 @dataclass(frozen=True, slots=True)
@@ -253,7 +251,8 @@ def _is_left_out(alias: Alias, unit: str) -> bool:
 
 def is_commented(heading: str) -> bool:
     """Whether a # stands before the heading, so that its column is left out; '# of fittings' is a number."""
-    return heading.startswith("#") and not re.match("# ?of ", heading, re.IGNORECASE)
+    named = heading.removeprefix("#").removeprefix(" of")
+    return heading != named and composed(f"nos {named}") is None
 
 
 def _columns(vocabulary: Vocabulary) -> Iterator[Column]:

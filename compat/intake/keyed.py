@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
@@ -9,10 +10,12 @@ from typing import Any
 
 from compat.intake import limits
 from compat.intake.cells import DateText, Flaw, Grid, NumberText, clean, flaw_of, printable, to_text
+from compat.intake.child import Refused, packed, read_in_child, unpacked
 from compat.intake.encoding import decode
 from compat.model.faults import BadInput, Fault, did_you_mean
 from compat.model.values import Origin
 
+SPLIT_IT = "Split the schedule into several files"
 _SHAPE = "A list of rows, each an object with the headings as keys, or an object with the key rows"
 _NESTED = Flaw(
     "the value is nested and cannot be read",
@@ -47,7 +50,7 @@ def read_json(data: bytes, file: str) -> tuple[list[Grid], list[str]]:
 
 
 def _too_large(file: str, what: str) -> BadInput:
-    return BadInput([Fault(what, Origin(file), do="Split the schedule into several files")])
+    return BadInput([Fault(what, Origin(file), do=SPLIT_IT)])
 
 
 class _DoubledKey(Exception):
@@ -141,3 +144,33 @@ def _text(value: object) -> str:
             return f"{texts[0]} to {texts[1]}"
         raise TypeError("list")
     return "; ".join(map(clean, texts))
+
+
+def read_parquet(data: bytes, file: str) -> tuple[list[Grid], list[str]]:
+    """A Parquet file as one grid. Raises BadInput when it cannot be read or is too large."""
+    do = "Write it again, or save the schedule as CSV"
+    answer = read_in_child("parquet", data, file, Fault("the Parquet file is damaged", Origin(file), do=do))
+    rows = [[unpacked(text) for text in row] for row in answer["rows"]]
+    flaws = {(row, column): Flaw(what, do) for row, column, what, do in answer["flaws"]}
+    return [keyed_grid(answer["keys"], rows, flaws, file)], []
+
+
+def parquet_data(data: bytes) -> dict[str, Any]:
+    """In the child: keys, rows of texts and flaws. Raises Refused, or whatever a damaged file causes."""
+    import polars  # 100 ms to import, and few schedules need it
+
+    schema = polars.read_parquet_schema(io.BytesIO(data))
+    if len(schema) > limits.COLUMNS:
+        raise Refused(f"the file has more than {limits.COLUMNS} columns", "", SPLIT_IT)
+    frame = polars.read_parquet(io.BytesIO(data), n_rows=limits.ROWS + 1)
+    texts = frame.select(polars.col(polars.String).str.len_bytes().sum())
+    if texts.width and sum(count or 0 for count in texts.row(0)) > limits.UNPACKED_BYTES:
+        raise Refused("the file holds too much text", "", SPLIT_IT)
+    if frame.height > limits.ROWS:
+        raise Refused(f"the file has more than {limits.ROWS} rows", "", SPLIT_IT)
+    rows, flaws = texts_of(frame.columns, frame.iter_rows(named=True))
+    return {
+        "keys": frame.columns,
+        "rows": [[packed(text) for text in row] for row in rows],
+        "flaws": [[row, column, flaw.what, flaw.do] for (row, column), flaw in flaws.items()],
+    }

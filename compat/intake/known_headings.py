@@ -12,6 +12,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from compat.dataset.toml_files import read_toml
+from compat.intake.alias_tables import NO, is_one_of
 from compat.intake.cell_values import CellReader
 from compat.intake.cells import Unreadable, clean
 from compat.intake.headings import Bound, Column, Headings, fold
@@ -22,6 +23,8 @@ from compat.model.values import Origin, TokenSet
 
 SCHEMA = "reading/1"
 TOTAL_POWER = "total_power_w"
+DRIVER_COUNT = "driver_count"
+LAMPS_EACH = "lamps_each"
 CERTAIN = 100.0
 LONGEST_METHOD = 30
 
@@ -63,7 +66,8 @@ class KnownHeadings:
     def method_named(self, heading: str) -> TokenSet | None:
         """The methods that a heading names, as in a matrix of ticks; None for any other heading."""
         column = self.columns.get("methods")
-        if column is None or fold(heading) in self._kept or len(heading) > LONGEST_METHOD:
+        names = len(heading) <= LONGEST_METHOD and not is_one_of(heading, NO)
+        if column is None or fold(heading) in self._kept or not names:
             return None
         try:
             found = self._cells.contents(heading, Bound(-1, column, heading, "")).get(column.name)

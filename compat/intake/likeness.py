@@ -9,6 +9,8 @@ import re
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from compat.intake.heading_values import are_colour_temperatures
+from compat.intake.row_words import has_word
 from compat.intake.tables import CODE_COLUMNS, Table
 from compat.model.values import Origin
 
@@ -25,8 +27,12 @@ class Like(NamedTuple):
 
 
 def circuit_like(table: Table) -> Like | None:
-    """An unknown column whose cells are nearly all written as circuits are, no two alike."""
+    """An unknown column whose cells are nearly all written as circuits are, no two alike; or whose heading
+    speaks of circuits.
+    """
     for heading, place, cells in _unknown(table):
+        if has_word("circuit", heading) and not are_colour_temperatures(cells):
+            return Like(heading, place, "circuit")
         like = [cell for cell in cells if _CIRCUIT.fullmatch(cell)]
         # A total or a spare may stand among them.
         if 1 < len(like) == len(set(like)) and 3 * len(like) >= 2 * len(cells):
@@ -56,7 +62,7 @@ def is_list_of_types(table: Table) -> bool:
 def _unknown(table: Table) -> Iterator[tuple[str, Origin, list[str]]]:
     """Heading, place and cells of each unknown column that is filled in most rows."""
     grid, header = table.grid, table.header
-    known = {bound.index for bound in table.bound}
+    known = {bound.index for bound in table.bound} | table.ignored
     rows = range(header.last_row + 1, table.end)
     filled = sum(bool(grid.text(row, table.bound[0].index)) for row in rows)
     for index, text in enumerate(header.texts):

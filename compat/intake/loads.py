@@ -7,58 +7,80 @@ do not settle stays a range from one reading to the other.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import NamedTuple
 
 from compat.intake.cells import shown
 from compat.intake.entries import Entry
-from compat.intake.known_headings import TOTAL_POWER
+from compat.intake.known_headings import DRIVER_COUNT, LAMPS_EACH, TOTAL_POWER
 from compat.intake.row_words import folded, has_word, words_of
 from compat.intake.sums import TOLERANCE, TotalRow
-from compat.intake.tables import Table
+from compat.intake.tables import Kind, Table
 from compat.intake.told import Told
 from compat.intake.type_join import hull
 from compat.model.values import Interval, Trait
 
 POWER = "input_power_w"
 OTHERS = ("apparent_power_va", "input_current_a")
+# A luminaire of a schedule seldom takes less.
+SMALL_W = 2.0
 # Headings that say by themselves that the figure is one driver's.
 _OF_ONE = frozenset(("input power", "input power w", "watts", "watt", "wattage", "w"))
 
 
-def settle_loads(
-    table: Table, entries: Sequence[Entry], totals: Sequence[TotalRow], told: Told, of_types: bool = False
-) -> None:
+class Loads(NamedTuple):
+    """A table, its entries, and its rows that add up others."""
+
+    table: Table
+    entries: Sequence[Entry]
+    totals: Sequence[TotalRow]
+
+
+def settle_types(loads: Loads, told: Told) -> None:
+    """The watts of a list of types are of one, unless its figures show otherwise."""
+    if _mode(loads, [loads], told) == "total":
+        for entry in loads.entries:
+            entry.power = _power_of_one(entry, "total")
+
+
+def settle_loads(tables: Sequence[Loads], told: Told) -> None:
     """Give each row the watts of one driver, by what the columns, the types and the totals show.
 
-    A list ``of_types`` gives the watts of one, unless its figures show otherwise.
+    Tables with one heading, as of several floors, hold the same under it.
     """
-    if of_types:
-        if _mode(table, entries, totals, told, of_types) == "total":
-            for entry in entries:
-                entry.power = _power_of_one(entry, "total")
-        return
-    _circuit_totals(table, entries, told)
-    mode = _mode(table, entries, totals, told)
-    for name in OTHERS:
-        _settle_other(table, entries, name, told)
-    for entry in entries:
-        power = _power_of_one(entry, mode)
-        power = _with_type(entry, power, told)
-        if power is not None:
-            entry.driver[POWER] = power
-            if power.origin:
-                entry.origins[POWER] = power.origin
-        _check_total(entry, power, told)
+    for loads in tables:
+        for entry in loads.entries:
+            _with_lamps(entry, told)
+        _circuit_totals(loads.table, loads.entries, told)
+    modes = [_mode(loads, tables, told) for loads in tables]
+    for loads, mode in zip(tables, modes, strict=True):
+        for name in OTHERS:
+            _settle_other(loads.table, loads.entries, name, told)
+        for entry in loads.entries:
+            power = _power_of_one(entry, mode)
+            power = _with_type(entry, power, told)
+            if power is not None:
+                entry.driver[POWER] = power
+                if power.origin:
+                    entry.origins[POWER] = power.origin
+            _check_total(entry, power, told)
+            _share_drivers(entry, told)
 
 
-def _mode(
-    table: Table, entries: Sequence[Entry], totals: Sequence[TotalRow], told: Told, of_types: bool = False
-) -> str:
+def _mode(loads: Loads, tables: Sequence[Loads], told: Told) -> str:
     """``each``, ``total`` or ``either``: what the column of watts holds."""
+    table, entries, _ = loads
     bound = table.column(POWER)
     if bound is None:
         return "each"
     where, heading = table.place(bound=bound), shown(bound.heading)
-    each, total, proof = _votes(entries, totals)
+    alike = [
+        other
+        for other in tables
+        if (found := other.table.column(POWER)) and folded(found.heading) == folded(bound.heading)
+    ]
+    votes = [_votes(other.entries, other.totals) for other in alike]
+    each, total = sum(vote[0] for vote in votes), sum(vote[1] for vote in votes)
+    proof = next((vote[2] for vote in votes if vote[2]), "")
     of_one = has_word("each", bound.heading) or folded(bound.heading) in _OF_ONE
     if total > each and total >= 1 and not (of_one and each):
         shows = f"as {proof} shows" if proof else "as the other columns show"
@@ -67,7 +89,14 @@ def _mode(
             where,
         )
         return "total"
-    if each or of_one or of_types or not any((entry.quantity or 1) > 1 and entry.power for entry in entries):
+    if each or of_one or not any((entry.quantity or 1) > 1 and entry.power for entry in entries):
+        return "each"
+    if table.kind in (Kind.types, Kind.luminaires) and not has_load_word(bound.heading):
+        # A list of luminaires gives what one of them takes.
+        return "each"
+    least = 2 if has_load_word(bound.heading) else 1
+    if witness := next((low for other in alike if (low := _too_small(other.entries, least))), None):
+        told.once(f"{heading} is of one luminaire; as a total it would leave {witness}.", where)
         return "each"
     if bound.each_or_total or has_load_word(bound.heading):
         told.once(
@@ -135,6 +164,22 @@ def _votes(entries: Sequence[Entry], totals: Sequence[TotalRow]) -> tuple[int, i
     return each, total, proof
 
 
+def _too_small(entries: Sequence[Entry], least: int) -> str:
+    """How little a luminaire would take if the figures were totals, where the small ones cannot be.
+
+    ``least`` is in how many rows. Below 2 W, and no tenth of a watt: a total of so small luminaires is
+    a sum of figures with one decimal at most. Common practice, no source.
+    """
+    several = [(entry, (entry.quantity or 1)) for entry in entries if (entry.quantity or 1) > 1]
+    shares = [(power / count, entry) for entry, count in several if (power := _middle(entry.power))]
+    small = [(share, entry) for share, entry in shares if share < SMALL_W]
+    odd = [(share, entry) for share, entry in small if abs(share * 10 % 1 - 0.5) < 0.499]
+    if len(odd) < least or 2 * len(odd) < len(small):
+        return ""
+    share, entry = odd[0]
+    return f"{share:.3g} W for each of row {entry.table.grid.numbers[entry.index]}"
+
+
 def _same_type(entries: Sequence[Entry]) -> tuple[int, int]:
     """Votes of types on rows of different quantities: the figure stays with each, and grows with total.
 
@@ -154,6 +199,40 @@ def _same_type(entries: Sequence[Entry]) -> tuple[int, int]:
         votes.setdefault(entry.code, []).append(vote)
     cast = [vote for found in votes.values() if "neither" not in found for vote in found]
     return cast.count("each"), cast.count("total")
+
+
+def _with_lamps(entry: Entry, told: Told) -> None:
+    """The watts of a lamp times the lamps of the luminaire; of either when the heading does not say."""
+    stated, cell = entry.extra.pop(LAMPS_EACH, None), entry.cells.get(POWER)
+    lamps, power = _middle(stated) or 0, entry.power
+    if lamps < 2 or cell is None or power is None or not isinstance(power.content, Interval):
+        return
+    of_lamp = has_word("lamp", cell.bound.heading)
+    low = power.content.low * (lamps if of_lamp else 1)
+    entry.power = Trait(Interval(low, power.content.high * lamps), "derived", origin=power.origin)
+    if not of_lamp:
+        heading = shown(cell.bound.heading)
+        told.grouped(f"is {heading} of the luminaire or of each lamp? Both are reckoned with", cell.origin)
+
+
+def _share_drivers(entry: Entry, told: Told) -> None:
+    """Where the row says how many drivers its luminaires have, the drivers are what is judged."""
+    stated = entry.extra.pop(DRIVER_COUNT, None)
+    luminaires = entry.quantity or 1
+    drivers = round(_middle(stated) or 0)
+    if drivers < 1 or drivers == luminaires or stated is None or stated.origin is None:
+        return
+    least, most = luminaires / drivers, luminaires / drivers
+    if luminaires > drivers:
+        least, most = luminaires // drivers, -(-luminaires // drivers)
+    for name in (POWER, *OTHERS):
+        trait = entry.driver.get(name)
+        if trait is not None and isinstance(trait.content, Interval):
+            figure = Interval(trait.content.low * least, trait.content.high * most)
+            entry.driver[name] = Trait(figure, "derived", origin=trait.origin)
+    entry.quantity = drivers
+    entry.origins["quantity"] = stated.origin
+    told.grouped("the drivers are judged, each with the load of its luminaires", stated.origin)
 
 
 def _power_of_one(entry: Entry, mode: str) -> Trait | None:

@@ -7,6 +7,7 @@ stands before the decimals of the column.
 
 from __future__ import annotations
 
+import functools
 import math
 import re
 from dataclasses import dataclass
@@ -57,7 +58,9 @@ _NO_SEPARATOR = "Write it without a thousands separator and with a point before 
 _EXAMPLE = "A number such as 5.5, a range such as 5.5 to 6.5, or empty when it is not known"
 
 _PIECES = re.compile(
-    r" ?(?:no\.?|nos\.?|off|pcs\.?|stk\.?|st\.?|st[uü]ck|uds?\.?|pz\.?|ea\.?|x|stuks)$", re.IGNORECASE
+    r" ?(?:nos?|nr|off|pcs?|pieces?|stks?|st|st[uü]cke?|styck|u|uds?|unidades|pi[eè]ces?|pz|pezzi|ea|each"
+    r"|[x×]|stuks?)\.?$",
+    re.IGNORECASE,
 )
 
 # The words that say 'not known' in English; ``is_not_known`` knows those of every language.
@@ -66,6 +69,7 @@ NOT_KNOWN = frozenset(
 )
 
 
+@functools.lru_cache(maxsize=1 << 16)
 def is_not_known(text: str) -> bool:
     """Whether a text only says that something is not known, in any language of the tables; empty does."""
     return not text.strip() or text.casefold() in NOT_KNOWN or is_one_of(text, NOT_KNOWN_LIST)
@@ -226,17 +230,13 @@ def ceiling(trait: TraitDefinition) -> float | None:
     return 1.0 if trait.name == "power_factor" else None
 
 
+@functools.lru_cache(maxsize=1 << 12)
 def quantity(text: str) -> int:
     """A quantity of luminaires, from 1 to 100000. Raises Unreadable."""
     allowed = f"A quantity is a whole number from 1 to {limits.LARGEST_QUANTITY}"
     if is_not_known(text):
         raise Unreadable("the quantity is missing", allowed)
-    written = re.sub(
-        r" ?(?:no\.?|nos\.?|off|pcs\.?|stk\.?|st\.?|st[uü]ck|uds?\.?|pz\.?|ea\.?|x|stuks)$",
-        "",
-        text,
-        flags=re.IGNORECASE,
-    )
+    written = re.sub(r"^[x×] ?(?=[0-9])", "", _PIECES.sub("", text), flags=re.IGNORECASE)
     if re.fullmatch(r"[0-9]{1,9}(?:[.,]0{1,2})?", written, re.ASCII):
         count = int(re.split("[.,]", written)[0])
         if 1 <= count <= limits.LARGEST_QUANTITY:

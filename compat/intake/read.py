@@ -3,23 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from compat.intake import limits
-from compat.intake.agreement import circuits_alike
 from compat.intake.cell_values import CellReader
 from compat.intake.cells import FaultList, Grid, Unreadable, printable, shown
 from compat.intake.circuit_names import repeats, split_circuits, with_boards, with_sheets
-from compat.intake.decimal_marks import cell_reader
-from compat.intake.descriptions import describer
+from compat.intake.description import describer
 from compat.intake.entries import Entry
 from compat.intake.equipment_ids import Ids
-from compat.intake.finish import schedule_rows
+from compat.intake.figure_grammar import decimal_mark
+from compat.intake.finish import circuits_alike, schedule_rows
 from compat.intake.headings import Headings
 from compat.intake.known_headings import KnownHeadings, read_map
 from compat.intake.likeness import circuit_like, is_list_of_types, quantity_like
-from compat.intake.loads import POWER, settle_loads
+from compat.intake.loads import POWER, Loads, settle_loads, settle_types
+from compat.intake.needs_sheets import sheet_of
 from compat.intake.numbers import quantity
 from compat.intake.row_choice import RowChoice, merged_rows
 from compat.intake.rows import RowReader
@@ -71,6 +71,8 @@ def read_schedule(
     if options.map is not None:
         headings = KnownHeadings(headings.headings, read_map(options.map, list(headings.columns)))
     source = read_source(path, headings, options.sheet)
+    # What the house needs beside its circuits is read by itself.
+    source = replace(source, grids=tuple(grid for grid in source.grids if sheet_of(grid) is None))
     ids = {"driver": Ids("driver", driver_ids), "output": Ids("output", output_ids)}
     reader = _Reader(source, headings, ids, Told(FaultList(source.file)))
     return reader.schedule(options, path)
@@ -95,7 +97,7 @@ class _Reader:
         told.notes += self.source.notes
         tables = self._tables(self.source.grids)
         main, types, register = self._chosen(tables, options, path)
-        self.cells = cell_reader([*main, *types, *register], self.headings)
+        self.cells = _cell_reader([*main, *types, *register], self.headings)
         entries, totals = self._entries(main)
         if not entries:
             told.faults.raise_if_any()
@@ -106,24 +108,24 @@ class _Reader:
             raise BadInput([Fault(what, where, f"Rows left out: {why}" if why else "", do)])
         self._check_revisions(main, entries)
         self._join(entries, types, register)
-        for table in main:
-            of_table = [entry for entry in entries if entry.table is table]
-            settle_loads(table, of_table, totals.get(id(table), ()), told)
+        of_table: dict[int, list[Entry]] = {id(table): [] for table in main}
+        for entry in entries:
+            of_table[id(entry.table)].append(entry)
+        settle_loads([Loads(t, of_table[id(t)], totals.get(id(t), ())) for t in main], told)
         if main[0].kind is Kind.luminaires:
             self._by_type(entries)
         else:
-            entries = [
-                part
-                for table in main
-                for part in split_circuits((entry for entry in entries if entry.table is table), told)
-            ]
+            entries = [part for table in main for part in split_circuits(of_table[id(table)], told)]
             with_boards(entries, told)
             with_sheets(entries, told)
         rows = schedule_rows(entries, self.headings.columns, told)
         told.faults.raise_if_any()
         told.notes += circuits_alike(row.circuit for row in rows)
         told.notes += self._remarks()
-        lacking = {name: sum(name not in row.driver_traits for row in rows) for name in (POWER, "methods")}
+        lacking = {
+            name: sum(name not in row.driver_traits and not row.driver_id for row in rows)
+            for name in (POWER, "methods")
+        }
         return Schedule(
             self.source.file,
             self.source.sha256,
@@ -159,10 +161,10 @@ class _Reader:
         else:
             named = rest
         circuits = [table for table in named if table.kind is Kind.circuits]
-        if any(table.column("quantity") for table in circuits):
+        if any(table.counts for table in circuits):
             # A summary or a list of scenes beside the schedule names circuits and counts nothing.
             for table in circuits:
-                if table.column("quantity") is None:
+                if not table.counts:
                     table.kind = Kind.register
             circuits = [table for table in circuits if table.kind is Kind.circuits]
         titled = [table for table in circuits if table.sheet.casefold() == SCHEDULE_SHEET]
@@ -173,7 +175,9 @@ class _Reader:
         if not circuits:
             self._refuse_doubt(named)
             circuits = [table for table in named if table.kind is Kind.luminaires]
-            circuits = circuits or [t for t in named if t.kind is Kind.types and t.column(CODE_COLUMNS[1])]
+            circuits = circuits or [
+                t for t in named if t.kind is Kind.types and not t.names.isdisjoint(CODE_COLUMNS)
+            ]
             for table in circuits:
                 table.kind = Kind.luminaires
         if not circuits:
@@ -196,7 +200,7 @@ class _Reader:
         for table in tables:
             if table.kind not in (Kind.luminaires, Kind.types):
                 continue
-            counted = table.column("quantity") is not None
+            counted = table.counts
             found = circuit_like(table) or (None if counted else quantity_like(table))
             if found:
                 heading, where, name = shown(found.heading), found.place, found.name
@@ -242,7 +246,7 @@ class _Reader:
 
     def _check_quantity(self, table: Table) -> None:
         """A table of circuits says how many; a list of types by itself stands for one of each."""
-        if table.column("quantity") is not None:
+        if table.counts:
             return
         if table.kind is Kind.luminaires:
             self.told.notes.append(
@@ -329,7 +333,7 @@ class _Reader:
         for table in types:
             found, totals = self._of_table(table)
             if table.kind is Kind.luminaires:
-                settle_loads(table, found, totals, self.told, of_types=True)
+                settle_types(Loads(table, found, totals), self.told)
             listed_types += found
         if listed_types:
             join = TypeJoin(listed_types, self.told)
@@ -364,3 +368,15 @@ class _Reader:
                 "and 1.10 are the same; format the cells as text if they are not."
             )
         return notes
+
+
+def _cell_reader(tables: Sequence[Table], headings: KnownHeadings) -> CellReader:
+    """A reader for the cells of a file; '1.250' is read by the mark that its other figures show."""
+    mark = decimal_mark(
+        table.grid.text(row, bound.index)
+        for table in tables
+        for bound in table.bound
+        if bound.column.unit
+        for row in range(table.header.last_row + 1, table.end)
+    )
+    return CellReader(headings.vocabulary, headings.units, mark)

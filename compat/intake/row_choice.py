@@ -24,6 +24,7 @@ from compat.model.values import Origin
 NAMING = frozenset(("circuit", "room", "description", "panel", *CODE_COLUMNS))
 FIGURES = frozenset(("quantity", "input_power_w", "total_power_w", "input_current_a", "apparent_power_va"))
 LONGEST_GROUP = 60
+_DIGIT = re.compile(r"\d")
 
 
 class Said(NamedTuple):
@@ -102,7 +103,7 @@ class RowChoice:
         grid = self.table.grid
         texts = [text for _, text in filled]
         words = {text for bound, text in filled if bound.column.name in NAMING}
-        words |= {text for text in texts if not any(c.isdigit() for c in text)}
+        words |= {text for text in texts if not _DIGIT.search(text)}
         words |= {text for text in texts[:1] if len(texts) == 1 and not _is_figure(text)}
         others = [text for b, text in filled if b.column.name not in FIGURES and text not in words]
         label = next((text for text in texts if text in words), "") or self._unbound_label(index)

@@ -6,11 +6,16 @@ import csv
 import functools
 import re
 import unicodedata
+from collections.abc import Sequence
 from pathlib import Path
 
 from compat.dataset.read import data_root
 
-KINDS = ("total", "spare", "note", "panel", "load", "each", "to", "and", "continued")
+KINDS = (
+    "total", "spare", "note", "panel", "load", "each", "to", "and", "continued",
+    "count", "power", "luminaire", "circuit", "of", "number", "lamp", "many_lamps",
+)  # fmt: skip
+LONGEST_WORD = 3
 _LETTERS = re.compile(r"[^\W\d_]+(?:[/.'’-][^\W\d_]+)*\.?")
 
 
@@ -44,7 +49,8 @@ def has_word(kind: str, text: str) -> bool:
     """Whether a word of the kind stands in the text as words of its own."""
     tokens = folded(text).split()
     known = words_of(kind)
-    spans = (" ".join(tokens[i : i + n]) for n in (1, 2, 3) for i in range(len(tokens) - n + 1))
+    lengths = range(1, LONGEST_WORD + 1)
+    spans = (" ".join(tokens[i : i + n]) for n in lengths for i in range(len(tokens) - n + 1))
     return any(span in known for span in spans)
 
 
@@ -52,3 +58,24 @@ def begins_with_word(kind: str, text: str) -> bool:
     """Whether the text begins with a word of the kind."""
     tokens = folded(text).split()
     return any(" ".join(tokens[:n]) in words_of(kind) for n in (1, 2, 3) if len(tokens) >= n)
+
+
+def kinds_in(text: str, kinds: Sequence[str]) -> frozenset[str]:
+    """The kinds of the words that a text is made of, a stroke read as 'per'; empty when one is of none.
+
+    The longest words are taken first, and of two kinds of a word the first in ``kinds``.
+    """
+    tokens = folded(text.replace("/", " per ")).split()
+    found = set[str]()
+    place = 0
+    while place < len(tokens):
+        for length in range(min(LONGEST_WORD, len(tokens) - place), 0, -1):
+            span = " ".join(tokens[place : place + length])
+            kind = next((kind for kind in kinds if span in words_of(kind)), None)
+            if kind:
+                found.add(kind)
+                place += length
+                break
+        else:
+            return frozenset()
+    return frozenset(found)

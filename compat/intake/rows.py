@@ -16,17 +16,17 @@ from compat.intake.cell_values import CellReader
 from compat.intake.cells import NumberText, Unreadable, shown
 from compat.intake.entries import Entry, Filled
 from compat.intake.equipment_ids import Ids
-from compat.intake.known_headings import TOTAL_POWER
+from compat.intake.known_headings import DRIVER_COUNT, LAMPS_EACH, TOTAL_POWER
 from compat.intake.numbers import is_not_known, quantity
 from compat.intake.row_choice import Chosen
-from compat.intake.row_words import is_word
-from compat.intake.tables import TICKS, Kind, Table, folded_tick
+from compat.intake.row_words import has_word, is_word
+from compat.intake.tables import FURTHER, TICKS, Kind, Table, folded_tick
 from compat.intake.told import Told
 from compat.model.values import Content, Interval, Origin, TokenSet, Trait
 
 # Columns whose words are kept as they stand.
-PLAIN = frozenset(("circuit", "room", "luminaire_type", "luminaire_type_code", "description", "breaker",
-                   "line", "panel", "rcd", "driver", "output"))  # fmt: skip
+PLAIN = frozenset(("circuit", "room", "luminaire_type", "luminaire_type_code", "description", FURTHER,
+                   "address", "breaker", "line", "panel", "rcd", "driver", "output"))  # fmt: skip
 POWER = "input_power_w"
 _PER_METRE = re.compile(r"(.*\d\s*[wW])\s*/\s*l?f?m")
 _METRES = re.compile(
@@ -72,6 +72,7 @@ class RowReader:
             entry.circuit = entry.words.get("circuit", "")
         counted = self.table.kind is Kind.types or self._count(entry)
         self._ticked(entry)
+        self._addressed(entry)
         self._metres(entry)
         self._described(entry)
         if len(self.told.faults.faults) > before or not counted:
@@ -121,7 +122,7 @@ class RowReader:
             grave = name == "circuit" or (name in self.ids and self.ids[name].is_alike(text))
             if grave:
                 self.told.faults.add(error.fault(cell.origin))
-            else:
+            elif name not in ("driver", "output") or not self._names_method(entry, cell):
                 self.told.unread(text, cell.bound, error, cell.origin)
             return
         entry.words[name] = text
@@ -141,7 +142,8 @@ class RowReader:
         try:
             contents = self.cells.contents(text, cell.bound)
         except Unreadable as error:
-            self.told.unread(cell.text, cell.bound, error, cell.origin)
+            if name != "load_type" or not self._names_method(entry, cell):
+                self.told.unread(cell.text, cell.bound, error, cell.origin)
             return
         for trait, content in contents.items():
             stated = Trait(content, origin=cell.origin)
@@ -157,9 +159,23 @@ class RowReader:
                 self._keep(entry, trait, stated, cell)
             else:
                 entry.extra[trait] = stated
-                if not contents.keys() & self.driver_traits:
+                if name not in (DRIVER_COUNT, LAMPS_EACH) and not contents.keys() & self.driver_traits:
                     what = f"the {cell.bound.column.label} is not used: it may be of the mains or of the LEDs"
                     self.told.grouped(what, cell.origin)
+
+    def _names_method(self, entry: Entry, cell: Filled) -> bool:
+        """A method under a heading of something else, such as DALI under 'Control gear'. It is told."""
+        if self.table.column("methods") is not None:
+            return False
+        try:
+            contents = self.cells.methods(cell.text)
+        except Unreadable:
+            return False
+        for trait, content in contents.items():
+            self._keep(entry, trait, Trait(content, origin=cell.origin), cell)
+        heading = shown(cell.bound.heading)
+        self.told.once(f"what stands under {heading} is read as the method where it names one.", cell.origin)
+        return bool(contents)
 
     def _keep(self, entry: Entry, name: str, stated: Trait, cell: Filled) -> None:
         first = entry.driver.setdefault(name, stated)
@@ -229,6 +245,18 @@ class RowReader:
             entry.driver["methods"] = Trait(TokenSet(sure, possible), origin=place)
             entry.origins["methods"] = place
 
+    def _addressed(self, entry: Entry) -> None:
+        """A device in a list of DALI addresses is controlled by DALI."""
+        cell = entry.cells.get("address")
+        if cell and "methods" not in entry.driver and self._of_dali(cell):
+            methods = frozenset(("dali", "switched"))
+            entry.driver["methods"] = Trait(TokenSet(methods, methods), origin=cell.origin)
+            entry.origins["methods"] = cell.origin
+
+    def _of_dali(self, cell: Filled) -> bool:
+        texts = (cell.bound.heading, self.table.sheet, *self.table.title)
+        return any("dali" in text.casefold().split() for text in texts)
+
     def _metres(self, entry: Entry) -> None:
         """A quantity of metres is the length of one strip, whose watts are a metre's."""
         if not entry.metres:
@@ -245,13 +273,17 @@ class RowReader:
     def _described(self, entry: Entry) -> None:
         """What a description surely says, where no column says it."""
         self._remarked(entry)
-        cell = entry.cells.get("description")
-        if cell is None and "driver" not in entry.words:
-            cell = entry.cells.get("luminaire_type")
-        if cell is None:
-            return
+        cells = [cell for name in ("description", FURTHER) if (cell := entry.cells.get(name))]
+        if not cells and "driver" not in entry.words:
+            cells = [cell for cell in (entry.cells.get("luminaire_type"),) if cell]
+        for cell in cells:
+            self._describe_cell(entry, cell)
+
+    def _describe_cell(self, entry: Entry, cell: Filled) -> None:
         for name, content in self.describe(cell.text).items():
             stated = Trait(content, origin=cell.origin)
+            if name == POWER and cell.bound.column.name == FURTHER and self._has_many_lamps(entry):
+                continue
             if name == POWER:
                 if entry.power is None and entry.total is None:
                     entry.power, entry.is_each = stated, True
@@ -260,6 +292,11 @@ class RowReader:
                 entry.driver[name] = accepted(entry.driver.get(name), stated, entry.planned)
             elif name in self.driver_traits:
                 entry.driver.setdefault(name, stated)
+
+    def _has_many_lamps(self, entry: Entry) -> bool:
+        """Whether the luminaire has several lamps, so that the watts of a lamp are not its own."""
+        words = (entry.words.get("description", ""), entry.words.get("luminaire_type", ""))
+        return any(has_word("many_lamps", text) for text in words)
 
     def _remarked(self, entry: Entry) -> None:
         """The kind of load that a remark names, and that it must not be dimmed; a remark says no figures."""
@@ -297,5 +334,5 @@ def _check_text(text: str) -> None:
     if len(text) > limits.CELL_TEXT:
         what = f"the text has {len(text)} characters"
         raise Unreadable(what, f"At most {limits.CELL_TEXT}", "Shorten it")
-    if any(unicodedata.category(character) == "Cc" for character in text):
+    if not text.isprintable() and any(unicodedata.category(character) == "Cc" for character in text):
         raise Unreadable(f"{shown(text)} holds control characters", do="Type it again")

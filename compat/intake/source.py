@@ -9,6 +9,7 @@ from pathlib import Path
 
 from compat.intake import limits
 from compat.intake.cells import Grid, printable
+from compat.intake.headings import Headings
 from compat.intake.known_headings import KnownHeadings
 from compat.model.faults import BadInput, Fault, did_you_mean
 from compat.model.files import open_ordinary
@@ -59,7 +60,7 @@ def read_source(path: Path, headings: KnownHeadings, sheet: str | None = None) -
 
         grids, more = read_json(data, file)
     elif kind == "parquet":
-        from compat.intake.parquet import read_parquet
+        from compat.intake.keyed import read_parquet
 
         grids, more = read_parquet(data, file)
     else:
@@ -67,6 +68,11 @@ def read_source(path: Path, headings: KnownHeadings, sheet: str | None = None) -
 
         grids, more = read_delimited(data, file, suffix, headings)
     return Source(file, hashlib.sha256(data).hexdigest(), tuple(grids), (*notes, *more))
+
+
+def grids_of(path: Path, headings: Headings) -> list[Grid]:
+    """The sheets of a workbook or the one table of a text file, as of a list. Raises BadInput."""
+    return list(read_source(path, KnownHeadings(headings)).grids)
 
 
 def _kind(data: bytes, suffix: str, file: str) -> tuple[str, list[str]]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
@@ -9,25 +10,34 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from compat.intake import limits
-from compat.intake.alias_tables import fold_heading
 from compat.intake.cells import Grid, Merge, Unreadable, shown
 from compat.intake.header import LEAST_NAMES, Header, find_headers, names_in
 from compat.intake.heading_values import are_ratings
 from compat.intake.headings import Bound
-from compat.intake.known_headings import CERTAIN, TOTAL_POWER, KnownHeadings, with_name
+from compat.intake.known_headings import (
+    CERTAIN,
+    DRIVER_COUNT,
+    LAMPS_EACH,
+    TOTAL_POWER,
+    KnownHeadings,
+    with_name,
+)
 from compat.intake.row_words import has_word, is_word
 from compat.intake.told import BY_MAP, RATINGS, Told
 from compat.model.reading import LeftOut, ReadColumn
 from compat.model.values import Origin, TokenSet
 
+# A second description, such as that of the lamp.
+FURTHER = "further_description"
+COUNTING = frozenset(("quantity", "address"))
 CODE_COLUMNS = ("luminaire_type_code", "luminaire_type")
-OF_LUMINAIRE = frozenset(("driver", "description", *CODE_COLUMNS))
+OF_LUMINAIRE = frozenset(("driver", "description", FURTHER, *CODE_COLUMNS))
 TRANSPOSED_ROWS = 40
 VALUES_LOOKED_AT = 30
 # "No.", "Nr." and the like say neither of what they are the number nor whether it counts.
-BARE_NUMBER = frozenset(("no", "nr", "nro", "num", "number", "nos"))
 BARE_SCORE = 90.0
 MOST_DIGITS = 3
+_WORD = re.compile(r"[^\W\d_]{3}")
 TICKS = frozenset(("x", "✓", "✔", "☑", "•", "●", "yes", "y", "ja", "j", "oui", "sí", "si", "sì", "1"))
 NO_TICKS = frozenset(("", "-", "–", "no", "n", "nein", "non", "nee", "nej", "nei", "0", "☐", "○"))
 
@@ -61,6 +71,7 @@ class Table:
     remarks: list[int] = field(default_factory=list)
     kind: Kind = Kind.other
     unheaded: frozenset[int] = field(default_factory=frozenset)
+    ignored: set[int] = field(default_factory=set)
     left_out: list[LeftOut] = field(default_factory=list)
     turned: bool = False
     ticks: list[Tick] = field(default_factory=list)
@@ -73,6 +84,11 @@ class Table:
     def column(self, name: str) -> Bound | None:
         """The column of a name, None when the table has none."""
         return next((bound for bound in self.bound if bound.column.name == name), None)
+
+    @property
+    def counts(self) -> bool:
+        """Whether it says how many: by a quantity, or by a row for the address of each."""
+        return not self.names.isdisjoint(COUNTING)
 
     def place(self, row: int = -1, bound: Bound | None = None) -> Origin:
         """A cell of the table, by default its first heading."""
@@ -109,12 +125,12 @@ def find_tables(grid: Grid, headings: KnownHeadings) -> list[Table]:
 def _kind(names: frozenset[str]) -> Kind:
     """What a table with such columns is of, whatever other tables there are."""
     has_type = not names.isdisjoint(CODE_COLUMNS) or "description" in names
-    traits = names - {"circuit", "quantity", "room", "panel", "breaker", "line", "output", "rcd"}
+    traits = names - COUNTING - {"circuit", "room", "panel", "breaker", "line", "output", "rcd"}
     if "circuit" in names:
-        if "quantity" in names or has_type:
+        if names & COUNTING or has_type:
             return Kind.circuits
         return Kind.circuits if traits else Kind.register
-    if has_type and "quantity" in names:
+    if has_type and names & COUNTING:
         return Kind.luminaires
     return Kind.types if (has_type and traits - OF_LUMINAIRE) or "description" in names else Kind.other
 
@@ -183,6 +199,7 @@ def bind_columns(table: Table, headings: KnownHeadings) -> None:
         elif tick := _tick(table, index, text, headings):
             table.ticks.append(tick)
         elif headings.recognised(text) is None or headings.is_left_out(text):
+            table.ignored |= {index} if headings.is_left_out(text) else set()
             if is_word("note", text):
                 table.remarks.append(index)
             elif not text.startswith("#"):
@@ -194,20 +211,46 @@ def bind_columns(table: Table, headings: KnownHeadings) -> None:
             except Unreadable as error:
                 table.left_out.append(LeftOut(text, where, error.what))
                 continue
+            if found.column.name == "driver" and values and all(map(str.isdecimal, values)):
+                found = replace(found, column=headings.columns[DRIVER_COUNT], unit="count")
+            if found.column.name == "description" and found.weak and not any(map(_WORD.search, values)):
+                table.left_out.append(LeftOut(text, where, ""))
+                table.ignored.add(index)
+                continue
             if found.column.name in ("breaker", "rcd") and are_ratings(values):
                 table.left_out.append(LeftOut(text, where, RATINGS))
                 continue
             _add(bound, found, table, headings, where)
+    if DRIVER_COUNT in bound and "quantity" not in bound:
+        bound["quantity"] = with_name(bound.pop(DRIVER_COUNT), headings.columns["quantity"])
+    if "circuit" not in bound or bound["circuit"].weak:
+        _add_way(table, bound, headings)
     if "circuit" in bound and "quantity" not in bound:
         _add_bare_number(table, bound, headings)
     table.bound = sorted(bound.values(), key=lambda column: column.index)
     table.unheaded = frozenset(unheaded)
 
 
+def _add_way(table: Table, bound: dict[str, Bound], headings: KnownHeadings) -> None:
+    """The ways of a board name its circuits where no column does: each circuit has one. It is told."""
+    way, named = bound.get("breaker"), bound.get("circuit")
+    ways = _values(table, way.index) if way else []
+    if way is None or len(set(ways)) < 2 or any(above == below for above, below in pairwise(ways)):
+        return
+    if named is not None:
+        # A column that only describes the circuits, such as 'Hall', names no number.
+        if any(map(str.isdigit, "".join(_values(table, named.index)))):
+            return
+        bound.setdefault("description", with_name(named, headings.columns["description"]))
+    bound["circuit"] = replace(way, column=headings.columns["circuit"], score=BARE_SCORE)
+
+
 def _add_bare_number(table: Table, bound: dict[str, Bound], headings: KnownHeadings) -> None:
-    """'No.' beside a column of circuits is how many there are, unless it numbers the rows. It is told."""
+    """'No.' or 'Points' beside a column of circuits is how many there are, unless it numbers the rows. It is
+    told.
+    """
     for index, text in enumerate(table.header.texts):
-        if fold_heading(text) not in BARE_NUMBER or headings.is_mapped(text):
+        if not (is_word("number", text) or is_word("luminaire", text)) or headings.is_mapped(text):
             continue
         values = _values(table, index)
         counts = [int(value) for value in values if value.isdecimal() and len(value) <= MOST_DIGITS]
@@ -256,6 +299,12 @@ def _add(bound: dict[str, Bound], found: Bound, table: Table, headings: KnownHea
         return
     if name == "luminaire_type" and "description" not in bound and "description" in headings.columns:
         bound["description"] = with_name(found, headings.columns["description"])
+        return
+    if name == "quantity" and LAMPS_EACH not in bound and has_word("lamp", found.heading):
+        bound[LAMPS_EACH] = replace(found, column=headings.columns[LAMPS_EACH], unit="count")
+        return
+    if name == "description" and FURTHER not in bound:
+        bound[FURTHER] = with_name(found, headings.columns[FURTHER])
         return
     why = f"{shown(first.heading)} names the same column, {found.column.label}"
     table.left_out.append(LeftOut(found.heading, where, why))

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any, Literal
 
 from compat.intake.cells import column_letters
+from compat.intake.needs_sheets import write_needs_sheets
 from compat.intake.template_columns import Guide, TemplateColumn, guides, usual_columns
 from compat.model.files import write_atomically
 from compat.model.vocabulary import Vocabulary
@@ -33,7 +34,7 @@ def write_template(
     drivers and outputs. Raises BadInput when the file cannot be written.
     """
     columns = usual_columns(vocabulary, driver_ids, output_ids)
-    write_table(path, format, columns, guides(vocabulary), "Circuits", "Circuit schedule")
+    write_table(path, format, columns, guides(vocabulary), "Circuits", "Circuit schedule", with_needs=True)
 
 
 def write_table(
@@ -43,9 +44,12 @@ def write_table(
     guide: Sequence[Guide],
     sheet: str,
     title: str,
+    with_needs: bool = False,
 ) -> None:
     """Write headings and an example row; a workbook also says what each column means. Raises BadInput."""
-    write_atomically(path, _csv(columns) if format == "csv" else _xlsx(columns, guide, sheet, title))
+    write_atomically(
+        path, _csv(columns) if format == "csv" else _xlsx(columns, guide, sheet, title, with_needs)
+    )
 
 
 def _csv(columns: Sequence[TemplateColumn]) -> bytes:
@@ -57,7 +61,9 @@ def _csv(columns: Sequence[TemplateColumn]) -> bytes:
     return text.getvalue().encode("utf-8-sig")
 
 
-def _xlsx(columns: Sequence[TemplateColumn], guide: Sequence[Guide], sheet: str, title: str) -> bytes:
+def _xlsx(
+    columns: Sequence[TemplateColumn], guide: Sequence[Guide], sheet: str, title: str, with_needs: bool
+) -> bytes:
     import xlsxwriter  # type: ignore[import-untyped]
 
     data = io.BytesIO()
@@ -76,6 +82,8 @@ def _xlsx(columns: Sequence[TemplateColumn], guide: Sequence[Guide], sheet: str,
                 _add_list(table, lists, index, column, bold)
         table.freeze_panes(1, 1)
         _write_guide(explained, guide, bold, wrapped)
+        if with_needs:
+            write_needs_sheets(book, bold, wrapped)
     return data.getvalue()
 
 

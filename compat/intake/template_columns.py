@@ -56,6 +56,10 @@ _ROW_GUIDE: dict[str, tuple[str, str, str]] = {
                             "the luminaire schedule", "a code such as D1"),
     "description": ("the luminaire in words; what they surely say is read where the row states no more",
                     "the luminaire schedule", "such as GU10 LED 7 W"),
+    "further_description": ("the lamp in words, where the description is of the luminaire",
+                            "the luminaire schedule", "such as GU10 LED 7 W"),
+    "address": ("the address of one device; in a list without quantities each row with one is one luminaire",
+                "the commissioning list", "such as 12"),
     "panel": ("the distribution board; the same circuit number on two boards is two circuits",
               "the wiring plan", "a name"),
 }  # fmt: skip

@@ -5,10 +5,19 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from compat.intake.alias_tables import METHOD_OPEN, NO, NO_METHOD, YES, fold_word, is_one_of, plain_letters
+from compat.intake.alias_tables import (
+    METHOD_OPEN,
+    NO,
+    NO_METHOD,
+    YES,
+    fold_word,
+    is_one_of,
+    meanings,
+    plain_letters,
+    spellings,
+)
 from compat.intake.cells import Unreadable, clean, shown
 from compat.intake.numbers import is_not_known
-from compat.intake.word_aliases import meanings, spellings
 from compat.model.faults import did_you_mean
 from compat.model.values import TokenSet
 from compat.model.vocabulary import TraitDefinition, Vocabulary
@@ -32,6 +41,8 @@ _REWRITTEN = (
     (re.compile(r"\bon\s*[/-]\s*off\b", re.IGNORECASE), "on-off"),
     (re.compile(r"\b0\s*/\s*1\s*-\s*10\s*V", re.IGNORECASE), "0-10V"),
 )
+# Words of a column of methods that name none.
+_OPEN = (NO_METHOD, METHOD_OPEN, YES)
 _DEVICE_TYPE = re.compile(r"\b(?:DT ?|device type ?)([0-8])\b", re.IGNORECASE)
 # One word beside another in brackets or behind a dash: 'TRIAC (leading edge)'.
 _ONE_IN_OTHER = re.compile(r"([^()\[\]]+?) *(?:[(\[]([^()\[\]]+)[)\]]| [-–:] ([^()\[\]]+))")
@@ -85,6 +96,9 @@ class Words:
         if is_not_known(text):
             return None
         _refuse_doubt(text)
+        if trait.choices == "method" and text.isalpha() and is_one_of(text, NO):
+            # No dimming: the circuit is switched and nothing else.
+            return TokenSet.exactly("switched")
         for pattern, better in _REWRITTEN:
             text = pattern.sub(better, text)
         text = self._clarified(text, trait)
@@ -95,7 +109,7 @@ class Words:
             if meaning is not None:
                 found |= meaning.sure
                 possible |= meaning.possible
-            elif trait.choices == "method" and (is_one_of(word, NO_METHOD) or is_one_of(word, METHOD_OPEN)):
+            elif trait.choices == "method" and any(is_one_of(word, name) for name in _OPEN):
                 others.append(word)
             else:
                 raise self._unknown(word, text, trait)
@@ -111,11 +125,18 @@ class Words:
             # Compared whole first, so that 'non dimmable' never loses its second word alone.
             for pattern in (_FILLERS, _FILLERS_AND_RATINGS):
                 rest = pattern.sub(" ", plain_letters(word)).split()
-                found = found or (known.get(fold(" ".join(rest))) if rest else None)
-            if found is None and rest:
+                parts = [part for part in rest if not is_one_of(part, METHOD_OPEN)]
+                found = found or (known.get(fold(" ".join(parts))) if parts else None)
+            if found is None and parts:
                 # 'switched relay': each of the words says the same.
-                each = {known.get(fold(part)) for part in rest}
+                each = {known.get(fold(part)) for part in parts}
                 found = each.pop() if len(each) == 1 else None
+            # 'mains dimmable trailing edge': a phrase and one that it leaves open.
+            cuts = ((known.get(fold(" ".join(words[:n]))), known.get(fold(" ".join(words[n:]))))
+                    for words in (parts, word.split()) for n in range(1, len(words)))  # fmt: skip
+            found = found or next(
+                (both for first, second in cuts if (both := _narrower(first, second))), None
+            )
         return found
 
     def _clarified(self, text: str, trait: TraitDefinition) -> str:
@@ -125,20 +146,18 @@ class Words:
             return text
         words = [parted[1], parted[2] or parted[3]]
         meanings = [self.meaning(word, trait) for word in words]
-        for word, sure, open_ in zip(words, meanings, reversed(meanings), strict=True):
-            if sure and open_ and not open_.sure and sure.sure and sure.possible <= open_.possible:
-                return word
-        return text
+        narrower = _narrower(*meanings)
+        return text if narrower is None else words[meanings.index(narrower)]
 
     def _split(self, text: str, trait: TraitDefinition) -> Sequence[str]:
         """Into words at ``;`` and ``,`` first, so that a known word with a weaker sign stays."""
-        if self.meaning(text, trait) is not None:
+        if self.meaning(text, trait) is not None or is_one_of(text, YES) or is_one_of(text, NO):
             return [text]
         words: list[str] = []
         for piece in re.split(r"[;,|\n]", text):
             known = self.meaning(piece, trait) is not None
             words += [piece] if known else _WEAK.split(f" {piece} ")
-        return [word for word in map(clean, words) if word]
+        return [word for word in map(clean, words) if word] or [text]
 
     def _unknown(self, word: str, text: str, trait: TraitDefinition) -> Unreadable:
         inside = "" if clean(word) == clean(text) else f" in {shown(text)}"
@@ -151,6 +170,16 @@ class Words:
         allowed = "Allowed: " + ", ".join(self.vocabulary.choices["method"].values())
         do = "Write the method of the datasheet, such as trailing edge or DALI"
         return Unreadable(f"{shown(text)} does not say by which method the driver dims", allowed, do)
+
+
+def _narrower(first: TokenSet | None, second: TokenSet | None) -> TokenSet | None:
+    """Of two meanings the one that lies within what the other leaves open; None when neither does."""
+    if first is None or second is None:
+        return None
+    for sure, open_ in ((first, second), (second, first)):
+        if not open_.sure and sure.possible <= open_.possible:
+            return sure
+    return None
 
 
 def device_type_in(text: str) -> tuple[str, str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Literal
 
-from compat.model.record import Record
+from compat.model.record import NONE_LISTED, Record
 from compat.model.report import DatasetStamp, Input, Question
 from compat.model.verdicts import Verdict
 
@@ -173,3 +173,8 @@ class Lookup(Record):
     questions: list[Question]
     cautions: list[str]
     caution: str
+    arithmetic: list[str] = field(
+        default_factory=list,
+        metadata=NONE_LISTED
+        | {"description": "What the figures come to: levels, fades, energy, heat, laws."},
+    )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Annotated, Any, Literal
 
+from compat.model.needs import Needs
 from compat.model.record import NONE_LISTED, NONE_NAMED, Limits, Record
 
 LineLabel = Annotated[str, Limits(min_length=1, max_length=200)]
@@ -68,7 +69,8 @@ class Project(Record):
     without our estimate for short pulses. ``jurisdiction`` asks for the rules of one place beside those
     that hold everywhere; the traits of the supply, not this, say which wiring rules set its limits.
     ``usual_installation`` takes the installation to be as ``usual_installation_is`` of the dataset's
-    defaults tells, which holds as well where there is no project file.
+    defaults tells, which holds as well where there is no project file. ``needs`` says what a plan is to
+    hold beside the circuits.
     """
 
     schema_: Literal["project/1"] = field(default="project/1", metadata={"alias": "schema"})
@@ -96,3 +98,4 @@ class Project(Record):
     driver_defaults: dict[str, Any] = field(default_factory=dict, metadata=NONE_NAMED)
     lines: dict[LineLabel, dict[str, Any]] = field(default_factory=dict, metadata=NONE_NAMED)
     line_defaults: dict[str, Any] = field(default_factory=dict, metadata=NONE_NAMED)
+    needs: Needs | None = None

@@ -6,6 +6,9 @@ from dataclasses import dataclass
 
 from compat.model.values import Origin
 
+# Begins the note that the watts or the methods of many rows are lost, which a report tells first.
+LOST = "Not read"
+
 
 @dataclass(frozen=True, slots=True)
 class ReadColumn:

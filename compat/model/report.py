@@ -173,6 +173,7 @@ class Expected(Record):
     rule: str | None = None
     slug: str | None = None
     because: str = ""
+    remedy: str = ""
     usual: list[Input] = field(
         default_factory=list,
         metadata=NONE_LISTED | {"description": "The usual values that stand for the missing ones."},
@@ -299,6 +300,7 @@ class LineReport(Record):
     remedies: list[str]
     questions: list[Question]
     cautions: list[str]
+    expected: Expected | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -13,7 +13,8 @@ from compat.model.values import WrittenBasis
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class UsualClass(Record):
-    """What is usual of gear (``driver``) or of an installation (``circuit``) to which ``applies`` applies.
+    """What is usual of gear (``driver``), of an installation (``circuit``) or of a control line (``line``)
+    to which ``applies`` applies.
 
     A figure is looked at in the middle of its range. ``words`` and ``unless_words`` are sought as those of
     relations. A class is asked where one of ``if_known`` is known, if it names any, and none of
@@ -26,7 +27,7 @@ class UsualClass(Record):
     id: Annotated[str, Limits(pattern=r"^K[0-9]{4}$")]
     slug: Annotated[str, Limits(pattern=SLUG, max_length=80)]
     name: Annotated[str, Limits(min_length=1, max_length=160)]
-    subject: Literal["driver", "circuit"] = "driver"
+    subject: Literal["driver", "circuit", "line"] = "driver"
     applies: Annotated[str, Limits(max_length=1000)] = "always"
     words: list[Alternatives] = field(default_factory=list, metadata=NONE_LISTED)
     unless_words: list[str] = field(default_factory=list, metadata=NONE_LISTED)
@@ -42,12 +43,17 @@ class UsualClass(Record):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class UsualSupply(Record):
-    """The supply that is usual in some countries, by their codes of ISO 3166-1 in small letters."""
+    """The supply that is usual in some countries, by their codes of ISO 3166-1 in small letters.
+
+    ``others`` are further supplies for lighting that are found there beside it.
+    """
 
     countries: Annotated[list[Annotated[str, Limits(pattern=r"^[a-z]{2}$")]], Limits(min_length=1)]
     supply: str
     source_impedance: str
     breaker: str | None = None
+    cable: str | None = None
+    others: list[str] = field(default_factory=list, metadata=NONE_LISTED)
     basis: WrittenBasis = "common_practice"
     note: str = ""
 

@@ -9,7 +9,18 @@ from pathlib import Path
 from typing import Literal, cast
 
 Kind = Literal["quantity", "choice", "yes_no", "set"]
-Subject = Literal["driver", "circuit", "line", "output", "supply", "breaker", "cable", "source_impedance"]
+Subject = Literal[
+    "driver",
+    "circuit",
+    "line",
+    "output",
+    "supply",
+    "breaker",
+    "cable",
+    "source_impedance",
+    "system",
+    "house",
+]
 
 
 @dataclass(frozen=True, slots=True)

@@ -79,15 +79,15 @@ def slot_window(output_id: str | None, dataset: Dataset) -> int:
 
 
 def slots_taken(circuit: Circuit, window: int) -> float:
-    """The slots of a circuit on an output that sends ``window``; NaN where a footprint is not known."""
-    footprints = [whole_number(member, "dmx_slots") for member in circuit.members]
-    if None in footprints:
+    """The most slots of a circuit on an output that sends ``window``; NaN where a footprint is not known."""
+    if any(quantity(member.traits, "dmx_slots") is None for member in circuit.members):
         return math.nan
     return max(map(_footprint, circuit.members)) if _is_zone(circuit, window) else _each_by_itself(circuit)
 
 
 def _footprint(member: Member) -> int:
-    return whole_number(member, "dmx_slots") or 0
+    slots = quantity(member.traits, "dmx_slots")
+    return math.ceil(slots.high) if slots else 0
 
 
 def _each_by_itself(circuit: Circuit) -> int:

@@ -102,7 +102,7 @@ def pack(items: Iterable[Item], kinds: Kinds) -> Packing:
 
 def _natural(text: str) -> tuple[tuple[int, int, str], ...]:
     """To sort by: without regard to case and spacing, numbers in a text by their value."""
-    parts = re.findall(r"[0-9]+|[^0-9]+", _folded(text))
+    parts = re.findall(r"[0-9]+|[^0-9]+", folded(text))
     digits = [part.lstrip("0") if part[0] in "0123456789" else None for part in parts]
     return tuple(
         (1, 0, part) if number is None else (0, len(number), number)
@@ -110,7 +110,8 @@ def _natural(text: str) -> tuple[tuple[int, int, str], ...]:
     )
 
 
-def _folded(text: str) -> str:
+def folded(text: str) -> str:
+    """A name to compare by: without regard to case and spacing."""
     return " ".join(text.split()).casefold()
 
 
@@ -158,7 +159,7 @@ def _problem(items: Sequence[Item], capacities: Mapping[str, Capacity]) -> Probl
         divisor = math.gcd(*parts) or 1
         columns.append([part // divisor for part in parts])
         limits.append(_usable(limit) // divisor)
-    rooms = [_folded(item.group) for item in items]
+    rooms = [folded(item.group) for item in items]
     numbers = {room: number for number, room in enumerate(dict.fromkeys(rooms))}
     groups = [numbers[room] if room else NO_GROUP for room in rooms]
     return Problem(list(zip(*columns, strict=True)), tuple(limits), groups)

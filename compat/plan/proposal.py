@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field, replace
 
 from compat.engine.check import Check
-from compat.engine.gather import Circuit, label_of
-from compat.engine.line_report import report_line
+from compat.engine.gather import Circuit
 from compat.engine.line_stated import KIND_OF_METHOD
-from compat.engine.lines import Line, gather_line
-from compat.engine.site import quantity, site_of
+from compat.engine.site import quantity
 from compat.model.figures import amount_text, digits_to_tell_apart, number_text
 from compat.model.report import Report
-from compat.model.values import UNKNOWN, Trait
+from compat.model.schedule import Schedule
+from compat.model.values import UNKNOWN, TokenSet
 from compat.model.verdicts import RANK
 from compat.physics.dmx_universes import UNIVERSE_SLOTS
 from compat.plan.dmx_patch import slot_window, slots_taken
@@ -24,53 +24,52 @@ from compat.plan.rule_capacities import RuleCapacity, capacities
 SPARE_SHARE, SPARE = 0.2, "20 %"  # common practice, no source
 # An analogue pair has one control, so all that hangs on it is one circuit.
 ONE_CIRCUIT_KINDS = ("analog_pair",)
+MOST_NAMED = 10
 CIRCUITS, SLOTS = "circuits", "DMX slots of its output"
-# What a line has from the output that commands it, where the project does not state it.
-FROM_OUTPUT = {
-    "dali_supply_guaranteed_ma": "dali_supply_current_ma",
-    "dali_addressing": "dali_addressing",
-    "dali_device_types_commanded": "dali_device_types",
-    "colours_commanded": "colours",
-    "control_current_max_ma": "control_current_max_ma",
-    "output_direction": "control_current_direction",
-    "output_full_v": "control_full_output_v",
-    "output_insulation": "control_insulation",
-    "switches_mains": "switches_mains",
-}
 
 
-def with_proposed_lines(check: Check, circuits: Sequence[Circuit], report: Report) -> Report:
+def with_proposed_lines(check: Check, schedule: Schedule, report: Report) -> Report:
     """The report with lines proposed for the circuits whose output is on a line, judged by the rules.
 
-    Nothing is proposed when a circuit of the schedule names a line. The answer is the same on every
-    run and for every order of the rows; the notes say how far it may be from the best.
+    Nothing is proposed when a circuit of the schedule names a line. What a circuit takes is reckoned with
+    usual values where it is not known. The answer is the same on every run and for every order of the
+    rows; the notes say how far it may be from the best.
     """
-    if any(label_of(circuit, "line") for circuit in circuits):
+    if any(row.line for row in schedule.rows):
         return report
+    usual, circuits = check.usual_circuits(schedule), check.circuits(schedule)
     outputs = line_outputs(check, report)
-    by_name = {circuit.id: circuit for circuit in circuits if circuit.id in outputs}
+    # A circuit of which nobody says how it is dimmed has no line, whatever output it might have.
+    outputs = {
+        one.id: outputs[one.id]
+        for one in usual
+        if one.id in outputs and (one.output_id or _takes(check, one, outputs[one.id]))
+    }
+    by_name, known = (
+        {one.id: replace(one, output_id=outputs[one.id]) for one in found if one.id in outputs}
+        for found in (usual, circuits)
+    )
     if not by_name:
         return report
     sharing: dict[str, list[Circuit]] = {}
     for name, circuit in by_name.items():
         sharing.setdefault(outputs[name], []).append(circuit)
-    kinds = [_LineKind(check, output, sharing[output]) for output in sorted(sharing)]
+    kinds = [LineKind(check, output, sharing[output]) for output in sorted(sharing)]
     kinds.sort(key=lambda kind: (kind.kind in ONE_CIRCUIT_KINDS, kind.kind))
     packing = pack(
         (item for kind in kinds for item in kind.items()),
         {kind.output: limits for kind in kinds if (limits := kind.limits())},
     )
     of_output = {kind.output: kind for kind in kinds}
-    site = site_of(check.setting)
     lines = [
-        of_output[output].line(f"L{number}", [by_name[name] for name in names])
-        for number, (output, names) in enumerate(packing.bins, 1)
+        check.report_line(
+            check.line(label, [known[name] for name in names], proposed=True),
+            check.line(label, [by_name[name] for name in names], usual=True),
+        )
+        for label, names in ((f"L{number}", names) for number, (_, names) in enumerate(packing.bins, 1))
     ]
     return report.model_copy(
-        update={
-            "lines": [report_line(line, check.rules, site, check.dataset) for line in lines],
-            "notes": [*report.notes, *_notes(packing, of_output)],
-        }
+        update={"lines": lines, "notes": [*report.notes, *_notes(packing, of_output, known)]}
     )
 
 
@@ -102,6 +101,12 @@ def line_outputs(check: Check, report: Report) -> dict[str, str]:
     return found
 
 
+def _takes(check: Check, circuit: Circuit, output: str) -> bool:
+    """Whether every driver is known or expected to accept the method of an output."""
+    methods = circuit.values["circuit.methods"]
+    return isinstance(methods, TokenSet) and _method(check, output) in methods.sure
+
+
 def _method(check: Check, output: str) -> str:
     return str(check.dataset.tables["outputs"][output].traits.get("method", UNKNOWN).content)
 
@@ -118,12 +123,13 @@ def _strength(check: Check, output: str) -> tuple[bool, float, float, int]:
 
 
 @dataclass(slots=True)
-class _LineKind:
+class LineKind:
     """The circuits that may share a line, since one kind of output commands them."""
 
     check: Check
     output: str
     circuits: list[Circuit]
+    spare_share: float = SPARE_SHARE
     kind: str = field(init=False)
     window: int = field(init=False)
     rules: dict[str, RuleCapacity] = field(init=False)
@@ -133,25 +139,12 @@ class _LineKind:
         self.window = slot_window(self.output, check.dataset)
         self.rules = {}
         if self.kind not in ONE_CIRCUIT_KINDS:
-            line = self.line("", self.circuits)
-            self.rules = capacities(line, check.rules, site_of(check.setting), check.dataset)
-
-    def line(self, label: str, circuits: Sequence[Circuit]) -> Line:
-        """Some of the circuits as one line of its output."""
-        setting = self.check.setting
-        traits = self.check.dataset.tables["outputs"][self.output].traits
-        declared = {name for name, trait in setting.line_defaults.items() if trait.basis == "declared"}
-        stated: dict[str, Trait] = {
-            name: traits[source]
-            for name, source in FROM_OUTPUT.items()
-            if source in traits and name not in declared
-        }
-        stated |= setting.lines.get(label, {})
-        return gather_line(label, circuits, self.check.dataset, stated, setting.line_defaults, proposed=True)
+            line = check.line("", self.circuits)
+            self.rules = capacities(line, check.rules, check.site, check.dataset)
 
     def limits(self) -> dict[str, Capacity]:
         """What one line holds; nothing is kept free of what a zone has."""
-        limits = {rule: Capacity(capacity.most, SPARE_SHARE) for rule, capacity in self.rules.items()}
+        limits = {rule: Capacity(capacity.most, self.spare_share) for rule, capacity in self.rules.items()}
         if self.kind in ONE_CIRCUIT_KINDS:
             limits[CIRCUITS] = Capacity(1.0)
         if self.window < UNIVERSE_SLOTS:
@@ -161,29 +154,42 @@ class _LineKind:
     def items(self) -> Iterator[Item]:
         """The circuits with what each takes."""
         for circuit in self.circuits:
-            weights = {CIRCUITS: 1.0, SLOTS: slots_taken(circuit, self.window)}
-            if self.rules:
-                alone = self.line("", [circuit])
-                weights |= {rule: capacity.weight(alone) for rule, capacity in self.rules.items()}
-            yield Item(circuit.id, self.output, weights, circuit.room)
+            yield Item(circuit.id, self.output, self.weights(circuit), circuit.room)
+
+    def weights(self, circuit: Circuit) -> dict[str, float]:
+        """What a circuit takes of each limit at the most; NaN where it is not known."""
+        weights = {CIRCUITS: 1.0}
+        if self.window < UNIVERSE_SLOTS:
+            weights[SLOTS] = slots_taken(circuit, self.window)
+        if self.rules:
+            alone = self.check.line("", [circuit])
+            weights |= {rule: capacity.weight(alone) for rule, capacity in self.rules.items()}
+        return weights
+
+    def is_open(self, circuit: Circuit) -> bool:
+        """Whether something that a circuit takes is not known."""
+        return any(math.isnan(weight) for weight in self.weights(circuit).values())
 
     def words(self, excess: Excess) -> str:
-        """What a circuit needs beside what a line holds."""
+        """What a circuit needs beside what a line holds, as a sentence of its own."""
         if excess.limit is None or excess.capacity is None:
-            return "no limit of such a line is known"
+            return "No limit of such a line is known."
         vocabulary = self.check.dataset.vocabulary
         rule = self.rules.get(excess.capacity)
         label = rule.label(vocabulary) if rule else excess.capacity
         if excess.weight is None:
-            return f"its {label} is not known"
+            return f"Not known: {label}."
         weight, most = excess.weight, excess.limit.most
         digits = digits_to_tell_apart(weight, most)
         limit = amount_text(most, most, rule.unit_symbol(vocabulary) if rule else "", digits)
-        return f"needs {number_text(weight, digits)} of {limit} ({label})"
+        return f"It needs {number_text(weight, digits)} of {limit} ({label})."
 
 
-def _notes(packing: Packing, kinds: Mapping[str, _LineKind]) -> list[str]:
-    """What is proposed, how far it may be from the best, and what is on no line."""
+def _notes(packing: Packing, kinds: Mapping[str, LineKind], known: Mapping[str, Circuit]) -> list[str]:
+    """What is proposed, how far it may be from the best, and what is on no line.
+
+    ``known`` are the circuits without usual values.
+    """
     count = len(packing.bins)
     vocabulary = next(iter(kinds.values())).check.dataset.vocabulary
     proposed = [
@@ -198,11 +204,14 @@ def _notes(packing: Packing, kinds: Mapping[str, _LineKind]) -> list[str]:
         f"source); on these outputs {bound}."
     ]
     of_circuit = {circuit.id: kind for kind in kinds.values() for circuit in kind.circuits}
+    in_bin = {name: kinds[output] for output, names in packing.bins for name in names}
+    placed = [name for name, circuit in known.items() if name in in_bin and in_bin[name].is_open(circuit)]
+    if placed:
+        more = f" and {len(placed) - MOST_NAMED} more" if len(placed) > MOST_NAMED else ""
+        notes.append(f"Placed by usual values, which are no proof: {', '.join(placed[:MOST_NAMED])}{more}.")
     for excess in packing.without_spare:
         what = of_circuit[excess.name].words(excess)
-        notes.append(f"Circuit {excess.name} has a line of its own: {what}: fits, without {SPARE} spare.")
+        notes.append(f"Circuit {excess.name} has a line of its own, without {SPARE} spare. {what}")
     for excess in packing.left_out:
-        notes.append(
-            f"Circuit {excess.name} is on no proposed line: {of_circuit[excess.name].words(excess)}."
-        )
+        notes.append(f"Circuit {excess.name} is on no proposed line. {of_circuit[excess.name].words(excess)}")
     return notes

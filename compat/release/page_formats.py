@@ -11,7 +11,8 @@ from importlib.resources import files
 from compat.release.pages import Link, Page, Section
 from compat.report.template import template
 
-FOLDER = {"rule": "rules", "method": "methods"}
+FOLDER = {"rule": "rules", "method": "methods", "function": "python", "sentences": "sentences"}
+HEADING = {"method": "Methods", "function": "Functions for Python", "sentences": "Every sentence, by family"}
 INDEX = "README.md"
 SPECIAL = re.compile(r"([\\`*_\[\]<>#|~])")
 
@@ -41,7 +42,8 @@ def _grouped(pages: Sequence[Page]) -> dict[str, list[Page]]:
     """The pages by heading, in their order."""
     groups: dict[str, list[Page]] = {}
     for page in pages:
-        groups.setdefault("Methods" if page.kind == "method" else f"Rules: {page.group}", []).append(page)
+        heading = HEADING.get(page.kind) or f"Rules: {page.group}"
+        groups.setdefault(heading, []).append(page)
     return groups
 
 

@@ -48,7 +48,7 @@ class Page:
     """``name`` is that of the file and of the place in the HTML page; ``mark`` stands before the title."""
 
     name: str
-    kind: Literal["rule", "method"]
+    kind: Literal["rule", "method", "function", "sentences"]
     mark: str
     title: str
     group: str

@@ -17,7 +17,7 @@ from compat.engine.site import site_of
 from compat.engine.subject import CircuitSubject, OutputSubject
 from compat.model.verdicts import VERDICTS
 from compat.release.table import Cell, Table, table
-from compat.rulebook.rules import ParsedRule
+from compat.rulebook.rules import ParsedRule, is_of_circuit
 
 COUNTS = (1, 2, 3, 5, 10, 20, 50, 100)
 WANTED = ("dimmed", "switched")
@@ -32,7 +32,7 @@ Circuit = tuple[str, int, str]
 
 def verdict_tables(dataset: Dataset, rules: Sequence[ParsedRule]) -> Iterator[Table]:
     """Terms, demands, allowances and mixed of all generic drivers and outputs. Raises BadInput."""
-    judged = [rule for rule in rules if rule.rule.status != "withdrawn" and rule.rule.scope != "bus"]
+    judged = [rule for rule in rules if rule.rule.status != "withdrawn" and is_of_circuit(rule)]
     clauses = ClauseTables(judged)
     yield table("terms", (_with_rule(row, judged) for row in clauses.terms()), "term")
     outputs = {

@@ -8,9 +8,19 @@ from dataclasses import dataclass, replace
 
 from compat.model.report import Change, CircuitReport, Finding, LineReport, Report
 from compat.report.states import IN_DOUBT, State, line_state, state_by, state_of
-from compat.report.words import decision, method_text, split_findings
+from compat.report.words import decision, split_findings
 
-SHORT_NAME = 30
+SHORT_NAME = 56
+TRADE_NAMES = {
+    "Reverse phase": "Trailing-edge dimmer",
+    "Forward phase": "Leading-edge dimmer",
+    "Universal phase-cut": "Universal dimmer",
+    "DALI, ": "DALI output, ",
+    "DMX, ": "DMX output, ",
+    "reverse edge": "trailing edge",
+    "forward edge": "leading edge",
+}
+RATING = re.compile(r"[0-9]+ (W|VA|A|mA)\b")
 OUTCOME: dict[State, str] = {
     "expected to work": "expected to work",
     "marginal": "marginal",
@@ -65,13 +75,16 @@ def line_action(line: LineReport) -> Action:
     """What a line comes to: its first finding, and the first thing to do; what to ask stands elsewhere."""
     broken, _ = split_findings(line.findings)
     is_open = line.verdict == "unproven"
+    likely = line.expected if line.expected and line.expected.rule else None
     todo = line.remedies[0] if broken and line.remedies and not is_open else ""
+    if is_open and line.questions:
+        todo = "Ask for it."
     return Action(
         state=line_state(line),
         names=(f"line {line.line}",),
         ids=(line.line,),
-        rule=broken[0].rule if broken else "",
-        reason=broken[0].because if broken else "",
+        rule=(likely and likely.rule) or (broken[0].rule if broken else ""),
+        reason=likely.because if likely else broken[0].because if broken else "",
         change=todo,
         cautions=tuple(line.cautions) if line.verdict == "hazard" else (),
         is_line=True,
@@ -102,9 +115,14 @@ def change_of(circuit: CircuitReport) -> str:
     in_doubt = state_of(circuit) in IN_DOUBT
     # Where dimming is only in doubt, to give it up is no advice.
     changes = [one for one in circuit.changes if one.kind != "switch_only" or not in_doubt]
+    # What is missing is asked first; the reason has named it.
+    missing = bool(circuit.expected and circuit.expected.verdict == "unproven" and circuit.questions)
     if changes:
-        return outcome_text(circuit, changes[0])
-    return "" if circuit.changes or (in_doubt and circuit.questions) else needed_text(circuit)
+        told = outcome_text(circuit, changes[0])
+        return f"Ask, or {_lower(told.partition(': then ')[0].rstrip('.'))}." if missing else told
+    if missing:
+        return "Ask for it."
+    return needed_text(circuit)
 
 
 def outcome_text(circuit: CircuitReport, change: Change) -> str:
@@ -112,13 +130,14 @@ def outcome_text(circuit: CircuitReport, change: Change) -> str:
     every = [*circuit.other_outputs, *([circuit.output] if circuit.output else [])]
     text = change.text
     if change.output:
-        method = next((output.method for output in every if output.output == change.output), "")
-        kind = method_text(method)
-        kind = kind.replace(" ", "-") if kind.endswith("edge") else kind
-        text = f"Use {kind} output {change.output}."
+        name = next((output.name for output in every if output.output == change.output), change.output)
+        text = f"Use the {in_sentence(name, change.output)}."
+        if change.kind == "split":
+            start = change.text.partition(", each on ")[0]
+            text = f"{start}, each on a {in_sentence(name, change.output)}."
         if change.kind == "switch_only":
             is_now = circuit.output is not None and circuit.output.output == change.output
-            text = "Do not dim it." if is_now else f"Do not dim it: use output {change.output}."
+            text = f"Do not dim it{'' if is_now else f': use the {in_sentence(name, change.output)}'}."
     state = state_by(change.verdict, change.expected)
     return text if state == "works" else f"{text.rstrip('.')}: then {OUTCOME[state]}."
 
@@ -130,16 +149,34 @@ def needed_text(circuit: CircuitReport) -> str:
     if need:
         return f"Nothing on offer helps; it takes an output with {need.text}."
     found = next((finding for finding in circuit.findings if finding.rule == rule), None)
-    if found and found.remedies:
-        return f"Nothing on offer helps; {_lower(found.remedies[0])}"
+    remedies = found.remedies if found else [circuit.expected.remedy] if circuit.expected else []
+    if remedies and remedies[0]:
+        in_doubt = state_of(circuit) in IN_DOUBT
+        return remedies[0] if in_doubt else f"Nothing on offer helps; {_lower(remedies[0])}"
     return "Nothing on offer helps; ask for what is missing."
 
 
 def short_name(name: str) -> str:
-    """The name of an output by its first parts: ``Relay, 16 A``."""
-    parts = re.split(r", ", name)
-    short = ", ".join(parts[:2])
-    return short if len(short) <= SHORT_NAME else parts[0]
+    """An output in few words of the trade: ``Relay, 16 A``, ``Trailing-edge dimmer, with neutral, 300 W``."""
+    for ours, trade in TRADE_NAMES.items():
+        name = name.replace(ours, trade)
+    first, *rest = name.split(", ")
+    edge = [part for part in rest if part.endswith(" edge")]
+    rating = [part for part in rest if RATING.match(part)]
+    short = ", ".join(dict.fromkeys([first, *(edge or rest[:1]), *rating[:1]]))
+    return short if len(short) <= SHORT_NAME else first
+
+
+def in_sentence(name: str, output: str) -> str:
+    """The kind of an output within a sentence, with its id: ``relay, 16 A (O0021)``."""
+    first, *rest = short_name(name).split(", ")
+    edges = [part for part in rest if part.endswith(" edge")]
+    if first.endswith("dimmer") and edges:
+        first = f"{edges[0].replace(' ', '-')} dimmer"
+    # Of a control output its name says what it does to the current; here its interface will do.
+    first = re.sub(r" output .*", " output", first)
+    short = ", ".join([first, *(part for part in rest if part.endswith(" A"))])
+    return f"{_lower(short) if short[1:2].islower() else short} ({output})"
 
 
 def open_hazards(report: Report) -> dict[str, list[str]]:

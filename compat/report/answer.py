@@ -4,17 +4,20 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from compat.model.report import Enquiry, Question, Report
-from compat.report.actions import Action, actions_of, open_hazards, short_name
+from compat.report.actions import Action, actions_of, in_sentence, open_hazards
 from compat.report.lines import SOFT, STRONG, STYLE, Line, line
 from compat.report.states import COLOUR, FINE, IN_DOUBT, TO_CHANGE, State, state_of
 
-MOST_ENQUIRIES = 5
+# Of a house with more to do than this, what may work as it is and what to ask are told in short.
+MOST_ACTIONS = 16
+MOST_ENQUIRIES, MOST_ENQUIRIES_OF_MANY = 5, 3
 MOST_ASKED = 2
 MOST_NAMES = 4
 MOST_KINDS = 3
-LOOKED = ": what would help is told by --details"
+LOOKED = ": what would help the marginal ones is told by --details"
 CHANGED = ": every change was judged, and then it works where nothing else is said"
 
 
@@ -23,14 +26,21 @@ def state_style(state: State) -> str:
     return STYLE[COLOUR[state]]
 
 
-def answer_lines(report: Report) -> Iterator[Line]:
+def answer_lines(report: Report, details: bool = False) -> Iterator[Line]:
     """The answer to a check in sections; a section that has nothing to tell is left out."""
-    yield from _section("Change before you buy", actions_of(report, TO_CHANGE), CHANGED)
-    yield from _section("Look at these", actions_of(report, IN_DOUBT), LOOKED)
-    yield from _enquiries(report)
-    yield line()
+    to_change, in_doubt = actions_of(report, TO_CHANGE), actions_of(report, IN_DOUBT)
+    in_short = not details and len(to_change) + len(in_doubt) > MOST_ACTIONS
+    yield from _section("Change before you buy", to_change, CHANGED)
+    if in_short:
+        reasons = [replace(action, change="") for action in in_doubt]
+        yield from _section("Look at these", reasons, ": what would help is told by --details")
+    else:
+        yield from _section("Look at these", in_doubt)
+    yield from _enquiries(report, in_short)
+    if not in_short:
+        yield line()
     yield from _kinds(report)
-    yield from _fine(report)
+    yield from _fine(report, in_short)
     yield from _open_hazards(report)
 
 
@@ -40,35 +50,39 @@ def _section(heading: str, actions: Sequence[Action], note: str = "") -> Iterato
     yield line()
     yield line((heading, STRONG), (note, SOFT))
     for action in actions:
-        # What is in doubt is asked first; what else would help is told with the details.
-        change = action.change if action.state in TO_CHANGE else ""
+        # What is marginal works mostly; what would help it is told with the details.
+        change = action.change if action.state != "marginal" else ""
         said = " ".join(filter(None, (action.reason, change, *action.cautions)))
         state = (action.state, state_style(action.state))
         yield line(state, " ", ("; ".join(action.names), STRONG), f": {said}", hang=2)
 
 
-def _enquiries(report: Report) -> Iterator[Line]:
+def _enquiries(report: Report, in_short: bool) -> Iterator[Line]:
     """What to ask: the questions that may still change a verdict, the most decisive enquiry first."""
     first = [entry for entry in report.enquiries if entry.first]
-    others = sum(not one.decisive for entry in report.enquiries for one in entry.questions)
     if not report.enquiries:
         return
-    shown = first[:MOST_ENQUIRIES]
+    most = MOST_ENQUIRIES_OF_MANY if in_short else MOST_ENQUIRIES
+    told: dict[str, list[str]] = {}
+    shown = []
+    for entry in first:
+        asked = asked_in_short(entry) if in_short else asked_text(entry)
+        # Whom the same is asked is named together.
+        if asked in told or len(told) < most:
+            told.setdefault(asked, []).append(f"{about_text(entry)} ({some(entry.first)})")
+            shown.append(entry)
     decided = {name for entry in shown for name in entry.decided}
     circuits = count_text(sum(circuit.verdict == "unproven" for circuit in report.circuits), "circuit")
     yield line()
     if first:
-        yield line(("Ask", STRONG), f": the answers decide {len(decided)} of {circuits} still unproven")
+        of = f" the first {len(shown)} of {len(first)}" if len(shown) < len(first) else ""
+        decide = "they decide" if of else "the answers decide"
+        said = f"{of}: {decide} {len(decided)} of {circuits} unproven"
     else:
-        yield line(("Ask", STRONG), f": no answer is likely to change a verdict; {circuits} still unproven")
-    for number, entry in enumerate(shown, 1):
-        yield line(f"{number}. {about_text(entry)} ({some(entry.first)}): {asked_text(entry)}", hang=3)
-    more = (
-        [count_text(len(first) - len(shown), "more enquiry", "more enquiries")] if first[len(shown) :] else []
-    )
-    more += [f"{count_text(others, 'more value')} for a proof"] if others else []
-    if more:
-        yield line((f"{', '.join(more)}: --details, or --questions FILE", SOFT))
+        said = f": no answer is likely to change a verdict; {circuits} still unproven"
+    yield line(("Ask", STRONG), said, (" (all: --details, or --questions FILE)", SOFT))
+    for number, (asked, whom) in enumerate(told.items(), 1):
+        yield line(f"{number}. {', '.join(whom)}: {asked}", hang=3)
 
 
 def about_text(entry: Enquiry) -> str:
@@ -76,7 +90,15 @@ def about_text(entry: Enquiry) -> str:
     return entry.about[:1].upper() + entry.about[1:]
 
 
-def asked_text(entry: Enquiry, most: int = MOST_ASKED) -> str:
+def asked_in_short(entry: Enquiry) -> str:
+    """The most decisive question alone, without its limit, and how many there are besides."""
+    asked = [one for one in entry.questions if one.decisive] or entry.questions
+    question = asked[0].ask
+    others = sum(one.label not in sent_text(asked[0]) for one in asked[1:])
+    return question[: question.find("?") + 1] + (f" {others} more." if others else "")
+
+
+def asked_text(entry: Enquiry) -> str:
     """The decisive questions as one sends them, or all where none is, each with what it decides."""
     asked = [one for one in entry.questions if one.decisive] or entry.questions
     told: list[str] = []
@@ -84,8 +106,8 @@ def asked_text(entry: Enquiry, most: int = MOST_ASKED) -> str:
         # A sentence may ask for two values at once, such as inrush peak and width.
         if not any(question.label in before for before in told):
             told.append(sent_text(question))
-    more = f" {len(told) - most} more." if len(told) > most else ""
-    return f"{' '.join(told[:most])}{more}"
+    more = f" {len(told) - MOST_ASKED} more." if len(told) > MOST_ASKED else ""
+    return f"{' '.join(told[:MOST_ASKED])}{more}"
 
 
 def sent_text(question: Question) -> str:
@@ -107,16 +129,19 @@ def _kinds(report: Report) -> Iterator[Line]:
     kinds = count_text(len(report.kinds), "kind") + " of output"
     serve = "serves" if len(report.kinds) == 1 else "serve"
     of = count_text(len(report.circuits), "circuit")
-    named = [f"{len(kind.circuits)} x {short_name(kind.name)} ({kind.output})" for kind in report.kinds]
-    yield line(("Buy", STRONG), f": {kinds} {serve} {served} of {of}: {some(named, MOST_KINDS)}", hang=2)
+    named = [f"{len(kind.circuits)} x {in_sentence(kind.name, kind.output)}" for kind in report.kinds]
+    # Of many kinds the most useful one is named; the others are told where there is room.
+    most = MOST_KINDS if len(named) <= MOST_KINDS + 1 else 1
+    yield line(("Buy", STRONG), f": {kinds} {serve} {served} of {of}: {some(named, most)}", hang=2)
 
 
-def _fine(report: Report) -> Iterator[Line]:
-    """What works and what is expected to."""
+def _fine(report: Report, in_short: bool) -> Iterator[Line]:
+    """What works and what is expected to; in short, all that is not named above works."""
     for state in FINE:
         circuits = [circuit for circuit in report.circuits if state_of(circuit) == state]
         if circuits:
-            names = ranges_text([circuit.circuit for circuit in circuits])
+            is_rest = in_short and state == "works"
+            names = "all others" if is_rest else ranges_text([circuit.circuit for circuit in circuits])
             yield line((f"{state.capitalize()} ({len(circuits)})", state_style(state)), f": {names}", hang=2)
 
 

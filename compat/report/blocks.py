@@ -139,7 +139,8 @@ def _output_lines(outputs: Sequence[OutputReport], indent: int) -> Iterator[Line
 
 def foot_lines(report: Report | Lookup | OutputLookup, details: bool = True) -> Iterator[Line]:
     """The standing caution, and which program and dataset gave the verdicts; in full with details."""
-    yield line()
+    if details:
+        yield line()
     yield line(report.caution, lead=("Caution: ", STRONG))
     sha256 = report.dataset.sha256
     if details:

@@ -70,7 +70,7 @@ def line_row(line: LineReport) -> Row:
         subject=line.line,
         room="",
         verdict=line.verdict,
-        expected="",
+        expected=line.expected.verdict if line.expected else "",
         rule=told.rule,
         why=told.reason,
         change=_change(told),

@@ -7,6 +7,7 @@ import hashlib
 from dataclasses import dataclass
 from importlib.resources import files
 
+from compat.model.reading import LOST
 from compat.model.report import CircuitReport, Finding, Input, Report, SourceNote
 from compat.report import actions, answer, states, words
 from compat.report.bar import Shape, shape_of
@@ -53,6 +54,7 @@ def render_html(report: Report) -> str:
     script = (files("compat.report") / "templates" / "report.js").read_text(encoding="utf-8")
     return template("report.html.j2").render(
         report=report,
+        lost=[note for note in report.notes if note.startswith(LOST)],
         circuits=views,
         lines=lines,
         anchors=anchors | {view.line.line: view.anchor for view in lines},

@@ -49,6 +49,10 @@ def line_head(entry: LineReport) -> Iterator[Line]:
     yield line(verdict_part(entry.verdict), "  ", (entry.line, STRONG), f"  {entry.kind}")
     lead = "circuits (proposed): " if entry.proposed else "circuits: "
     yield line(", ".join(entry.circuits), indent=2, lead=lead)
+    if entry.expected:
+        values = "; ".join(f"{one.label}: {one.text}" for one in entry.expected.usual)
+        said = f"Expected {entry.expected.verdict} with usual values, which are no proof"
+        yield line(f"{said}{': ' if values else ''}{values}.", indent=2)
 
 
 def limit_rows(limits: Sequence[LineLimit], width: int, ascii_only: bool) -> Iterator[Line]:

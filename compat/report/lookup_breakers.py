@@ -32,26 +32,29 @@ def breaker_grid(breakers: Sequence[BreakerCounts]) -> BreakerGrid:
     return BreakerGrid(curves, rows)
 
 
-def breaker_cell(breaker: BreakerCounts | None, up_to: int) -> str:
-    """``10``: inrush decides; ``19*``: steady current decides; ``15 (4)``: of the inrush it likely holds
-    that of 15 and surely that of 4; ``>150``: more than looked at.
+def sure_cell(breaker: BreakerCounts | None, up_to: int) -> str:
+    """``10``: inrush decides; ``19*``: steady current decides; ``>150``: more than looked at.
 
     Where only one of the two limits is known it is shown with ``≤``, since the other may be lower.
     """
     if breaker is None:
         return ""
     steady, holds = breaker.steady_most, breaker.inrush_holds_most
-    likely = likely_most(breaker)
     if breaker.most is not None:
-        surely = f"{breaker.most}{'*' if breaker.binding == 'steady current' else ''}"
-        return f"{likely} ({surely})" if likely else surely
+        return f"{breaker.most}{'*' if breaker.binding == 'steady current' else ''}"
     if steady is not None and holds is not None:
         return f">{up_to}"
-    if likely is not None:
-        return f"{likely} (?)"
     if holds is not None:
         return "?" if breaker.inrush_open_ended else f"≤{holds}"
     return "?" if steady is None else f"≤{steady}*"
+
+
+def likely_cell(breaker: BreakerCounts | None, up_to: int) -> str:
+    """How many the breaker likely carries, where that is more than surely; else nothing."""
+    likely = None if breaker is None else likely_most(breaker)
+    if likely is None:
+        return ""
+    return f"≥{up_to}" if likely >= up_to else str(likely)
 
 
 def likely_most(breaker: BreakerCounts) -> int | None:
@@ -64,34 +67,21 @@ def likely_most(breaker: BreakerCounts) -> int | None:
     return likely if surely is None or likely > surely else None
 
 
-def breaker_words(breaker: BreakerCounts | None, up_to: int) -> str:
-    """The cell in full: ``likely 15, surely 4``."""
-    likely = None if breaker is None else likely_most(breaker)
-    if breaker is None or likely is None:
-        return breaker_cell(breaker, up_to)
-    surely = breaker.inrush_holds_most if breaker.most is None else breaker.most
-    return f"likely {likely}, {'not shown' if surely is None else f'surely {surely}'}"
-
-
 def breaker_notes(lookup: Lookup) -> list[str]:
     """What the marks of the table mean, and what is missing where a limit is not known."""
     if not lookup.breakers:
         return []
     steady = any(breaker.steady_most is not None for breaker in lookup.breakers)
     inrush = any(breaker.inrush_holds_most is not None for breaker in lookup.breakers)
-    example = next((breaker for breaker in lookup.breakers if likely_most(breaker)), None)
     marks = []
-    if example:
-        marks.append(
-            f"{breaker_cell(example, lookup.counts_up_to)}: {breaker_words(example, lookup.counts_up_to)}"
-        )
-    starred = any("*" in breaker_cell(breaker, lookup.counts_up_to) for breaker in lookup.breakers)
+    starred = any("*" in sure_cell(breaker, lookup.counts_up_to) for breaker in lookup.breakers)
     marks += ["* the steady current decides"] if starred else []
     marks += ["elsewhere the inrush" if starred else "the inrush decides"] if inrush else []
     if not (steady and inrush):
         marks.append("≤ the other limit is not known and may be lower" if steady or inrush else "")
         marks.append("? not known")
-    notes = ["; ".join(filter(None, marks)) + "."]
+    said = "; ".join(filter(None, marks)) + "."
+    notes = [said[:1].upper() + said[1:]]
     if not steady:
         notes.append(_why_no_steady(lookup))
     if not inrush:

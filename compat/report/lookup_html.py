@@ -9,6 +9,7 @@ from itertools import count
 from compat.model.lookup import Lookup, OutputCounts
 from compat.model.verdicts import Verdict
 from compat.report import lookup_breakers, lookup_words, words
+from compat.report.actions import short_name
 from compat.report.count_axis import Axis, axis_of, shown_counts
 from compat.report.lookup_words import BAD, Run, Stop
 from compat.report.template import template
@@ -55,13 +56,23 @@ def render_lookup_html(lookup: Lookup) -> str:
         at_count=lookup_words.at_count(lookup),
         curves=grid.curves,
         rows=[
-            (rating, [lookup_breakers.breaker_words(breaker, lookup.counts_up_to) for breaker in breakers])
+            (
+                rating,
+                [
+                    (
+                        lookup_breakers.sure_cell(breaker, lookup.counts_up_to),
+                        lookup_breakers.likely_cell(breaker, lookup.counts_up_to),
+                    )
+                    for breaker in breakers
+                ],
+            )
             for rating, breakers in grid.rows
         ],
         breaker_notes=lookup_breakers.breaker_notes(lookup),
         cautions=lookup_words.cautions_together(lookup.cautions),
         source=lookup_breakers.source_impedance_text(lookup),
         lookup_words=lookup_words,
+        short_name=short_name,
         words=words,
     )
 

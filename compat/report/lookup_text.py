@@ -7,7 +7,13 @@ from collections.abc import Iterator
 from compat.model.lookup import Lookup
 from compat.report.blocks import caution_lines, question_text
 from compat.report.lines import SOFT, STRONG, Line, line
-from compat.report.lookup_breakers import breaker_cell, breaker_grid, breaker_notes, source_impedance_text
+from compat.report.lookup_breakers import (
+    breaker_grid,
+    breaker_notes,
+    likely_cell,
+    source_impedance_text,
+    sure_cell,
+)
 from compat.report.lookup_listing import INDENT, output_lines
 from compat.report.lookup_words import (
     cautions_together,
@@ -36,7 +42,7 @@ KEY_TRAITS = (
     "dmx_slots",
     "dmx_unit_loads",
 )
-CELL, FIRST_CELL = 11, 7
+CELL, FIRST_CELL, BETWEEN = 6, 7, 4
 
 
 def render_lookup_text(lookup: Lookup, width: int, colour: bool, ascii_only: bool = False) -> str:
@@ -51,7 +57,8 @@ def _lines(lookup: Lookup, width: int, ascii_only: bool) -> Iterator[Line]:
     yield from _head(lookup)
     yield line()
     yield from output_lines(lookup, width, ascii_only)
-    yield from _breakers(lookup, ascii_only)
+    yield from _breakers(lookup, width, ascii_only)
+    yield from _arithmetic(lookup)
     yield from _questions(lookup)
     yield line()
     yield from caution_lines(cautions_together(lookup.cautions), 0)
@@ -72,25 +79,43 @@ def _head(lookup: Lookup) -> Iterator[Line]:
         yield line(f"taken as given: {'; '.join(lookup.assumptions)}", indent=INDENT)
 
 
-def _breakers(lookup: Lookup, ascii_only: bool) -> Iterator[Line]:
+def _breakers(lookup: Lookup, width: int, ascii_only: bool) -> Iterator[Line]:
     grid = breaker_grid(lookup.breakers)
     if not grid.rows:
         return
 
     def said(text: str) -> str:
-        return text.replace("≤", "<=") if ascii_only else text
+        return text.replace("≤", "<=").replace("≥", ">=") if ascii_only else text
 
     yield line()
     yield line(("Most on one breaker", STRONG), f", behind {source_impedance_text(lookup)}")
-    cells = [
-        [rating, *(breaker_cell(breaker, lookup.counts_up_to) for breaker in breakers)]
-        for rating, breakers in grid.rows
-    ]
-    for row in [["", *(curve or "no curve" for curve in grid.curves)], *cells]:
-        first, *rest = row
-        text = f"{first:>{FIRST_CELL}}" + "".join(f"{said(cell):>{CELL}}" for cell in rest)
-        yield Line(((text, "" if first else SOFT),), fixed=True)
+    up_to = lookup.counts_up_to
+    shown = [("surely", [[sure_cell(one, up_to) for one in row] for _, row in grid.rows])]
+    if any(likely_cell(one, up_to) for _, row in grid.rows for one in row):
+        likely = [[likely_cell(one, up_to) or sure_cell(one, up_to) for one in row] for _, row in grid.rows]
+        shown.append(("likely", likely))
+    curves = [curve or "none" for curve in grid.curves]
+    ratings = ["curve", *(rating for rating, _ in grid.rows)]
+    span = len(curves) * CELL
+    beside = FIRST_CELL + len(shown) * (span + BETWEEN) <= width
+    for group in [shown] if beside else [[half] for half in shown]:
+        gap = " " * BETWEEN if len(group) > 1 else ""
+        titles = gap.join(f"{title:>{span}}" for title, _ in group)
+        yield Line(((" " * FIRST_CELL + titles, STRONG),), fixed=True)
+        rows = zip(*([curves, *cells] for _, cells in group), strict=True)
+        for first, parts in zip(ratings, rows, strict=True):
+            told = gap.join("".join(f"{said(cell):>{CELL}}" for cell in part) for part in parts)
+            text = f"{first:>{FIRST_CELL}}{told}".rstrip()
+            yield Line(((text, SOFT if first == "curve" else ""),), fixed=True)
     yield line((said(" ".join(breaker_notes(lookup))), SOFT), indent=INDENT)
+
+
+def _arithmetic(lookup: Lookup) -> Iterator[Line]:
+    if lookup.arithmetic:
+        yield line()
+        yield line(("What its figures come to", STRONG))
+    for sentence in lookup.arithmetic:
+        yield line(sentence, indent=INDENT)
 
 
 def _questions(lookup: Lookup) -> Iterator[Line]:

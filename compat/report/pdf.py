@@ -140,9 +140,8 @@ def _sections(report: Report) -> list[Section]:
             "Every circuit and line",
             "",
             (),
-            (("circuit", 0), ("room", 3), ("luminaires", 4), ("output", 4), ("state", 3), ("why", 6)),
+            (("circuit", 0), ("room", 3), ("luminaires", 4), ("output", 6), ("state", 0), ("why", 6)),
             [*circuits, *lines],
-            new_page=True,
         ),
         Section("Taken as so", "", [Entry("", "", [clean(note)]) for note in report.notes]),
         Section("Cautions", "", [Entry("", "", [one]) for one in _cautions(report)]),
@@ -154,7 +153,7 @@ def _actions(report: Report, states: Sequence[State]) -> list[Entry]:
         Entry(
             one.state,
             clean("; ".join(one.names)),
-            [clean(line) for line in (one.reason, one.change if one.state in TO_CHANGE else "") if line],
+            [clean(line) for line in (one.reason, one.change) if line],
             " ".join(one.cautions),
         )
         for one in actions_of(report, states)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from compat.model.plan import DaliAddresses, DmxPatch, NotPlanned
+from compat.model.plan import DaliAddresses, DmxPatch, NotPlanned, Plan
 
 Cell = str | int
 LEFT_OUT = ("Line", "Circuit", "Room", "Luminaire type", "Quantity", "Why it has no place")
@@ -46,7 +46,7 @@ def dmx_table(patch: DmxPatch) -> PlanTable:
         ],
         left_out=_left_out(patch.not_planned),
         notes=patch.notes,
-        stamp=_stamp(patch),
+        stamp=stamp_of(patch),
     )  # fmt: skip
 
 
@@ -68,11 +68,12 @@ def dali_table(plan: DaliAddresses) -> PlanTable:
         summary=[f"Line {line}: {count} of 64 short addresses" for line, count in plan.used.items()],
         left_out=_left_out(plan.not_planned),
         notes=plan.notes,
-        stamp=_stamp(plan),
+        stamp=stamp_of(plan),
     )  # fmt: skip
 
 
-def _stamp(plan: DmxPatch | DaliAddresses) -> str:
+def stamp_of(plan: DmxPatch | DaliAddresses | Plan) -> str:
+    """What made a plan, for its foot."""
     dataset = plan.dataset
     version = f"dataset {dataset.version} ({dataset.rule_schema})"
     return f"compat {plan.program_version}, {version}, sha256 {dataset.sha256}"

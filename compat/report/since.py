@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from compat.model.faults import BadInput, Fault
+from compat.model.files import open_ordinary
 from compat.model.report import Report
 from compat.model.values import Origin
 from compat.model.verdicts import VERDICTS, Verdict
@@ -36,10 +37,12 @@ def read_states(path: Path) -> dict[Subject, State]:
     """The states that an earlier report tells. Raises BadInput for a file that is none."""
     where = Origin(path.name)
     do = "Give a file that compat check --format json has written"
-    if path.stat().st_size > MOST_BYTES:
+    with open_ordinary(path) as stream:
+        content = stream.read(MOST_BYTES + 1)
+    if len(content) > MOST_BYTES:
         raise BadInput([Fault("this file is too large for an earlier report", where, do=do)])
     try:
-        data = json.loads(path.read_bytes())
+        data = json.loads(content)
         return dict(_states(data))
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
         raise BadInput(
@@ -50,12 +53,12 @@ def read_states(path: Path) -> dict[Subject, State]:
 def _states(data: Any) -> Iterator[tuple[Subject, State]]:
     if data["report"] != "report/1":
         raise ValueError(data["report"])
-    for entry in data["circuits"]:
+    subjects = [("circuit", entry) for entry in data["circuits"]]
+    subjects += [("line", entry) for entry in data.get("lines", [])]
+    for kind, entry in subjects:
         expected = entry.get("expected") or {}
         likely = _verdict(expected["verdict"]) if expected else None
-        yield ("circuit", str(entry["circuit"])), state_by(_verdict(entry["verdict"]), likely)
-    for entry in data.get("lines", []):
-        yield ("line", str(entry["line"])), state_by(_verdict(entry["verdict"]), None)
+        yield (kind, str(entry[kind])), state_by(_verdict(entry["verdict"]), likely)
 
 
 def _verdict(text: str) -> Verdict:

@@ -44,8 +44,8 @@ def state_of(circuit: CircuitReport) -> State:
 
 
 def line_state(line: LineReport) -> State:
-    """The state of a control line, of which nothing is expected."""
-    return state_by(line.verdict, None)
+    """What a reader has to know of a control line first."""
+    return state_by(line.verdict, line.expected.verdict if line.expected else None)
 
 
 def counts_text(report: Report) -> list[tuple[State, int]]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from compat.model.reading import LOST
 from compat.model.report import CircuitReport, Report
 from compat.report.answer import answer_lines, state_style
 from compat.report.blocks import (
@@ -34,8 +35,10 @@ def render_text(report: Report, width: int, colour: bool, details: bool, ascii_o
 
 def _lines(report: Report, width: int, details: bool, ascii_only: bool) -> Iterator[Line]:
     circuits = ranked(report.circuits)
+    lost = [note for note in report.notes if note.startswith(LOST)]
+    yield from (line((note, STRONG)) for note in lost)
     yield from _summary(report)
-    yield from answer_lines(report)
+    yield from answer_lines(report, details)
     if details:
         if report.lines:
             yield line()
@@ -44,7 +47,7 @@ def _lines(report: Report, width: int, details: bool, ascii_only: bool) -> Itera
             if circuit.verdict != "works":
                 yield line()
                 yield from _block(circuit, report.schedule, ascii_only)
-    for note in report.notes:
+    for note in (note for note in report.notes if note not in lost):
         yield line(note, lead=("Note: ", STRONG))
     yield from foot_lines(report, details)
 

@@ -27,6 +27,7 @@ SUBJECTS_OF: dict[str, frozenset[str]] = {
     "supply": frozenset({"circuit", "supply", "breaker", "cable", "source_impedance"}),
     "bus": frozenset({"line", "supply", "cable", "source_impedance"}),
     "pairing": frozenset({"circuit", "output", "supply", "breaker", "cable", "source_impedance"}),
+    "system": frozenset({"house", "system"}),
 }
 
 
@@ -71,6 +72,11 @@ class ParsedRule:
         if part not in self._clauses:
             self._clauses[part] = clauses_of(node)
         return self._clauses[part]
+
+
+def is_of_circuit(rule: ParsedRule) -> bool:
+    """Whether a rule is about a circuit, and not about a control line or a system as a whole."""
+    return rule.rule.scope not in ("bus", "system")
 
 
 def rule_files(folder: Path) -> Iterator[Path]:

@@ -21,7 +21,7 @@ from compat.rulebook.relations import fold_text, has_words
 
 FOLDER = "usual"
 # What a class may ask about, by what it is a class of.
-SUBJECTS_OF = {"driver": frozenset({"driver", "supply"}), "circuit": frozenset({"circuit", "supply"})}
+SUBJECTS_OF = {subject: frozenset({subject, "supply"}) for subject in ("driver", "circuit", "line")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -290,4 +290,8 @@ def _figures(
 
 
 def _allowed(subject: str, vocabulary: Vocabulary) -> Sequence[str]:
-    return [t.name for t in vocabulary.of_subject(subject) if subject == "driver" or t.gather == "column"]
+    return [
+        t.name
+        for t in vocabulary.of_subject(subject)
+        if subject == "driver" or t.gather in ("column", "line")
+    ]

@@ -107,9 +107,9 @@ def _whole_way(count: int) -> None:
         for number, item in enumerate(circuits(count, "dali_line"), 2)
     ]
     schedule = Schedule("made.csv", "", tuple(rows))
-    report, found = check.report(schedule), check.circuits(schedule)
+    report = check.report(schedule)
     began = time.perf_counter()
-    proposed = with_proposed_lines(check, found, report)
+    proposed = with_proposed_lines(check, schedule, report)
     _write(f"  {count} circuits: {len(proposed.lines)} lines in {time.perf_counter() - began:.2f} s")
 
 

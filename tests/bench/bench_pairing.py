@@ -26,7 +26,7 @@ from compat.engine.database import locked_connection
 from compat.engine.join import VERDICT_KEYS, ClauseTables
 from compat.engine.protection import is_shared
 from compat.engine.subject import CircuitSubject, OutputSubject
-from compat.rulebook.rules import ParsedRule
+from compat.rulebook.rules import ParsedRule, is_of_circuit
 from tests.bench.numpy_clauses import Sides, keys_by_numpy, sides_of
 from tests.conftest import ROOT
 
@@ -53,7 +53,7 @@ def subjects() -> tuple[list[CircuitSubject], list[OutputSubject], list[ParsedRu
     check, schedule = open_schedule(DEMO, Inputs())
     circuits = [CircuitSubject(check.dataset, one, check.site) for one in check.circuits(schedule)[:KINDS]]
     outputs = [OutputSubject(check.dataset, one) for one in list(check.dataset.tables["outputs"].values())]
-    rules = [rule for rule in check.rules if rule.rule.scope != "bus" and not is_shared(rule)]
+    rules = [rule for rule in check.rules if is_of_circuit(rule) and not is_shared(rule)]
     return circuits, outputs[:KINDS], rules
 
 

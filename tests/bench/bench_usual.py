@@ -19,7 +19,6 @@ from compat.dataset.overlay import read_setting
 from compat.dataset.read import Dataset, Equipment, load_dataset
 from compat.engine.expected import expected_columns, expected_of
 from compat.engine.gather import Circuit, CircuitValues
-from compat.engine.lines import is_of_line
 from compat.engine.members import Member, member_of
 from compat.engine.protection import is_shared
 from compat.engine.site import Site, site_of
@@ -27,7 +26,7 @@ from compat.engine.subject import Pairing
 from compat.model.schedule import ScheduleRow
 from compat.model.values import UNKNOWN, Interval, TokenSet, Trait
 from compat.model.verdicts import VERDICTS, Verdict, worst
-from compat.rulebook.rules import ParsedRule, read_rules
+from compat.rulebook.rules import ParsedRule, is_of_circuit, read_rules
 from compat.rulebook.truth import UNKNOWN as NOT_KNOWN
 from compat.rulebook.truth import verdict_of
 from compat.rulebook.usual import usual_of
@@ -191,7 +190,7 @@ def _count(result: Tally, rules: Sequence[ParsedRule], pairs: Sequence[Pairing])
 
 def judged_rules(dataset: Dataset) -> list[ParsedRule]:
     """The rules on one circuit and its output."""
-    return [r for r in read_rules(dataset.rules_folder, dataset.vocabulary) if not is_of_line(r)]
+    return [r for r in read_rules(dataset.rules_folder, dataset.vocabulary) if is_of_circuit(r)]
 
 
 def main() -> None:

@@ -76,8 +76,9 @@ def rules_of_three(folder: Path) -> Path:
         for path in (root / "datasets" / table).glob("*.toml"):
             if not path.name.startswith("dmx"):
                 path.unlink()
-    for path in (root / "datasets" / "usual").glob("*.toml"):
-        path.unlink()
+    for table in ("usual", "systems"):
+        for path in (root / "datasets" / table).glob("*.toml"):
+            path.unlink()
     drop_uncited_sources(root)
     return root
 

@@ -67,3 +67,31 @@ def test_one_list_at_a_time() -> None:
     found = called("template", "--drivers", "--outputs")
     assert found.code == 2
     assert "write two lists" in found.err
+
+
+def test_what_a_list_does_not_say_comes_by_how_many_rules_ask_for_it(house: House) -> None:
+    path = write_csv(
+        house.folder / "drivers.csv", "Code,Watts,Dimming\nFULL,40,trailing edge\nBARE,,trailing edge\n"
+    )
+    found = called("list", "drivers", "--incomplete", "--drivers", path)
+    assert found.code == 1
+    lines = found.out.splitlines()
+    assert [line.split()[0] for line in lines] == ["BARE", "FULL"]
+    assert "input power" in lines[0]
+    assert "input power" not in lines[1]
+    counts = [int(part.split("(")[1].split()[0].rstrip(")")) for part in lines[0].split(", ")]
+    assert counts == sorted(counts, reverse=True)
+    refused = called("list", "rules", "--incomplete", "--dataset", house.dataset)
+    assert (refused.code, refused.out) == (2, "")
+
+
+def test_a_column_of_methods_in_a_list_of_outputs_may_have_any_heading(house: House) -> None:
+    rows = "Code,Name,Type,Min load\nDIM-2,Dimmer,trailing edge,20 W\n"
+    path = write_csv(house.folder / "outputs.csv", rows)
+    schedule = write_csv(house.folder / "own.csv", SCHEDULE.format(count=1).replace("DIM-1", "DIM-2"))
+    drivers = lists(house.folder)[:2]
+    options = ("--dataset", house.dataset, "--format", "json", "--details")
+    found = called("check", schedule, *drivers, "--outputs", path, *options)
+    assert "The heading 'Type' is read as method, since that is what stands below it." in found.out
+    (circuit,) = json.loads(found.out)["circuits"]
+    assert circuit["output"]["method"] == "reverse phase"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import json
+import re
 import shutil
 from pathlib import Path
 
@@ -147,3 +148,21 @@ def test_help_is_an_answer(arguments: list[str]) -> None:
 def test_the_version_is_that_of_the_package() -> None:
     run = started("--version")
     assert (run.returncode, run.stdout, run.stderr) == (0, f"compat {__version__}\n", "")
+
+
+def test_pages_are_a_folder_that_opens_from_a_file_with_every_sentence(tmp_path: Path) -> None:
+    said = called("dataset", "pages", "--output", tmp_path).out
+    assert said == f"written: {tmp_path / 'index.html'}\n"
+    page = (tmp_path / "index.html").read_text()
+    index = (tmp_path / "README.md").read_text()
+    links = re.findall(r"\]\(([^)]+\.md)\)", index)
+    assert len(links) > 100
+    assert all((tmp_path / link).is_file() for link in links)
+    for title in ("Functions for Python", "Every sentence, by family"):
+        assert title in page
+        assert title in index
+    assert "compat.lookup(" in (tmp_path / "python" / "python-lookup.md").read_text()
+    told = " ".join(one.read_text() for one in (tmp_path / "sentences").iterdir())
+    rules = list((tmp_path / "rules").iterdir())
+    assert all(path.stem in told for path in rules)
+    assert not re.search(r"<(link|img|script)[^>]* (src|href)=", page)

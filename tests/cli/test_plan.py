@@ -1,4 +1,4 @@
-"""``compat plan dmx|dali`` and ``compat explain --line``: formats, exit codes, hostile names."""
+"""``compat plan --table`` and ``compat explain --line``: formats, exit codes, hostile names."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ def schedule(folder: Path, *rows: str) -> Path:
 
 @pytest.mark.parametrize("kind", ["dmx", "dali"])
 def test_json_is_by_its_published_schema(kind: str, program: Program) -> None:
-    done = program("plan", kind, HOUSE, "--format", "json")
+    done = program("plan", HOUSE, "--table", kind, "--format", "json")
     data = json.loads(done.out)
     name = {"dmx": "dmx_patch", "dali": "dali_addresses"}[kind]
     schema = json.loads((ROOT / "schemas" / f"{name}.schema.json").read_text(encoding="utf-8"))
@@ -43,13 +43,13 @@ def test_json_is_by_its_published_schema(kind: str, program: Program) -> None:
 
 @pytest.mark.parametrize("kind", ["dmx", "dali"])
 def test_every_format_shows_the_same_places(kind: str, program: Program) -> None:
-    places = json.loads(program("plan", kind, HOUSE, "--format", "json").out)["places"]
-    rows = list(csv.DictReader(io.StringIO(program("plan", kind, HOUSE, "--format", "csv").out)))
+    places = json.loads(program("plan", HOUSE, "--table", kind, "--format", "json").out)["places"]
+    rows = list(csv.DictReader(io.StringIO(program("plan", HOUSE, "--table", kind, "--format", "csv").out)))
     address = {"dmx": ("Start address", "start_address"), "dali": ("Short address", "short_address")}[kind]
     assert [int(row[address[0]]) for row in rows] == [place[address[1]] for place in places]
     assert [row["Circuit"] for row in rows] == [place["circuit"] for place in places]
-    page = program("plan", kind, HOUSE, "--format", "html").out
-    text = program("plan", kind, HOUSE).out
+    page = program("plan", HOUSE, "--table", kind, "--format", "html").out
+    text = program("plan", HOUSE, "--table", kind).out
     for place in places:
         assert place["circuit"] in page
         assert place["circuit"] in text
@@ -63,7 +63,7 @@ def test_cells_that_a_spreadsheet_would_run_are_marked(tmp_path: Path, program: 
         '"=HYPERLINK(""x"")",+1,@lamp,2,-L1,dmx; switched,3,',
         "B2,Room,Lamp,1,-L1,dmx; switched,1,",
     )
-    done = program("plan", "dmx", path, "--format", "csv")
+    done = program("plan", path, "--table", "dmx", "--format", "csv")
     assert done.code == 0, done.err
     first, *_, last = list(csv.DictReader(io.StringIO(done.out)))
     assert first["Circuit"] == '\'=HYPERLINK("x")'
@@ -90,33 +90,33 @@ def test_marking_of_one_cell(cell: str | int, written: str | int) -> None:
 
 def test_names_are_escaped_on_the_page(tmp_path: Path, program: Program) -> None:
     path = schedule(tmp_path, "<b>A</b>,Room,Lamp,1,<i>L</i>,dali; switched,,1")
-    done = program("plan", "dali", path, "--format", "html")
+    done = program("plan", path, "--table", "dali", "--format", "html")
     assert done.code == 0
     assert "<b>A" not in done.out
     assert "&lt;b&gt;A&lt;/b&gt;" in done.out
 
 
 def test_a_schedule_without_lines_gives_an_empty_plan_that_says_so(tmp_path: Path, program: Program) -> None:
-    done = program("plan", "dmx", schedule(tmp_path, "A,Room,Lamp,2,,dmx; switched,3,"))
+    done = program("plan", schedule(tmp_path, "A,Room,Lamp,2,,dmx; switched,3,"), "--table", "dmx")
     assert done.code == 1
     assert "No luminaire has a place." in done.out
     assert "the circuit names no line" in done.out
 
 
 def test_a_plan_with_nothing_in_it_is_no_success(tmp_path: Path, program: Program) -> None:
-    done = program("plan", "dmx", schedule(tmp_path, "A,Room,Lamp,2,,reverse phase; switched,,"))
+    done = program("plan", schedule(tmp_path, "A,Room,Lamp,2,,reverse phase; switched,,"), "--table", "dmx")
     assert done.code == 1
     assert "No luminaire has a place." in done.out
 
 
 def test_one_row_of_another_kind_does_not_silence_its_segment(tmp_path: Path, program: Program) -> None:
     rows = ("A,Room,Strip,2,X1,dmx; switched,3,", "B,Room,Strip,4,X1,dmx; switched,3,")
-    sound = program("plan", "dmx", schedule(tmp_path, *rows))
+    sound = program("plan", schedule(tmp_path, *rows), "--table", "dmx")
     assert sound.code == 0
-    done = program("plan", "dmx", schedule(tmp_path, *rows, "C,Room,Lamp,1,X1,dali; switched,,1"))
+    done = program("plan", schedule(tmp_path, *rows, "C,Room,Lamp,1,X1,dali; switched,,1"), "--table", "dmx")
     assert done.code == 1
     assert "Why it has no place" in done.out
-    data = json.loads(program("plan", "dmx", tmp_path / "plan.csv", "--format", "json").out)
+    data = json.loads(program("plan", tmp_path / "plan.csv", "--table", "dmx", "--format", "json").out)
     assert [(left["line"], left["circuit"], left["quantity"]) for left in data["not_planned"]] == [
         ("X1", "A", 2), ("X1", "B", 4),
     ]  # fmt: skip
@@ -125,7 +125,7 @@ def test_one_row_of_another_kind_does_not_silence_its_segment(tmp_path: Path, pr
 
 def test_the_plan_is_written_whole_to_a_file(tmp_path: Path, program: Program) -> None:
     target = tmp_path / "patch.csv"
-    done = program("plan", "dmx", HOUSE, "--format", "csv", "--output", target)
+    done = program("plan", HOUSE, "--table", "dmx", "--format", "csv", "--output", target)
     assert done.out == ""
     assert target.read_text(encoding="utf-8").startswith("Line,Universe,Start address,")
 
@@ -162,3 +162,47 @@ def test_check_has_a_section_for_lines(program: Program) -> None:
     assert page.count('<table class="limits"') == 7
     data = json.loads(program("check", HOUSE, "--format", "json").out)
     assert [entry["line"] for entry in data["lines"]] == ["D1", "P2", "X1", "D3", "D2", "P1", "X2"]
+
+
+def test_a_whole_plan_is_by_its_published_schema(program: Program) -> None:
+    flat = ROOT / "tests" / "plan" / "houses" / "flat.csv"
+    done = program("plan", flat, "--format", "json")
+    schema = json.loads((ROOT / "schemas" / "plan.schema.json").read_text(encoding="utf-8"))
+    Draft202012Validator(schema).validate(json.loads(done.out))
+    assert (done.code, done.err) == (0, "")
+    text = program("plan", flat).out
+    assert text.startswith(
+        "flat.csv: 28 circuits\nRadio modules with battery wall controls: the smallest kind"
+    )
+    assert max(map(len, text.splitlines())) <= 100
+    assert program("plan", flat, "--system", "central-panels").code == 1
+
+
+def test_what_is_compared_may_be_kinds_and_an_earlier_plan(tmp_path: Path, program: Program) -> None:
+    flat, earlier = ROOT / "tests" / "plan" / "houses" / "flat.csv", tmp_path / "earlier.json"
+    program("plan", flat, "--system", "radio-modules", "--format", "json", "--output", earlier)
+    done = program("plan", flat, "--compare", earlier, "central-panels", "--format", "csv")
+    rows = list(csv.reader(io.StringIO(done.out)))
+    assert rows[0][0] == "What"
+    assert ["kind of system", "Radio modules with battery wall controls", "Central wired panels"] in rows
+    assert done.code == 1
+    swapped = program("plan", flat, "--system", "radio-modules", "--swap", "Downlight=D0013")
+    assert "2 circuits differ." in swapped.out
+
+
+@pytest.mark.parametrize(
+    ("options", "told"),
+    [
+        (
+            ["--system", "central-panel"],
+            "there is no kind of system 'central-panel'. Nearest: central-panels",
+        ),
+        (["--swap", "Downlight"], "names no type and driver. Write the luminaire type"),
+        (["--format", "csv"], "a whole plan is not written as csv"),
+        (["--compare", "radio-modules", "none"], "there is no kind of system 'none'"),
+    ],
+)
+def test_what_cannot_be_planned_is_told(options: list[str], told: str, program: Program) -> None:
+    done = program("plan", ROOT / "tests" / "plan" / "houses" / "flat.csv", *options)
+    assert (done.code, done.out) == (2, "")
+    assert told in done.err

@@ -14,6 +14,7 @@ from compat.dataset.overlay import read_setting
 from compat.dataset.published import schema_text, schemas
 from compat.dataset.read import Dataset, read_sources, read_table
 from compat.dataset.schema_check import check_by_schema
+from compat.dataset.systems import read_system
 from compat.dataset.toml_files import read_document, read_toml, validated
 from compat.model.equipment import SUBJECT_OF
 from compat.model.exceptions import ExceptionsFile
@@ -27,9 +28,11 @@ SCHEMAS = ROOT / "schemas"
 VALID = sorted((SCHEMAS / "examples" / "valid").glob("*.toml"))
 INVALID = sorted((SCHEMAS / "examples" / "invalid").glob("*.toml"))
 MARK = "# Refused; the fault names: "
-WITH_EXAMPLES = {*SUBJECT_OF, "rule", "cases", "exceptions", "project", "sources", "relation", "usual"}
+WITH_EXAMPLES = {
+    *SUBJECT_OF, "rule", "cases", "exceptions", "project", "sources", "relation", "system", "usual",
+}  # fmt: skip
 # Answers of the program, which nobody writes by hand.
-ANSWERS = {"changes", "checks", "dali_addresses", "dmx_patch", "lookup", "output_lookup", "report"}
+ANSWERS = {"changes", "checks", "dali_addresses", "dmx_patch", "lookup", "output_lookup", "plan", "report"}
 
 
 def schema_of(path: Path) -> str:
@@ -47,6 +50,8 @@ def read_by_the_program(path: Path, dataset: Dataset) -> None:
         read_cases(path)
     elif name == "relation":
         read_relation(path, dataset.vocabulary)
+    elif name == "system":
+        read_system(path, dataset)
     elif name == "usual":
         document = read_document(path)
         validated(UsualFile, document.data, document)

@@ -39,7 +39,9 @@ def _changed(row: ScheduleRow, circuit: CircuitReport, change: Change) -> Iterat
             yield replace(row, output_id=on, circuit_traits={**row.circuit_traits, **stated})
         case "split":
             for number, quantity in enumerate(change.parts, 1):
-                yield replace(row, circuit=f"{row.circuit}/{number}", quantity=quantity, output_id=on)
+                yield replace(
+                    row, circuit=f"{row.circuit}/{number}", quantity=quantity, output_id=change.output or on
+                )
 
 
 def promised(report: Report, circuit: CircuitReport, change: Change) -> list[CircuitReport]:

@@ -142,7 +142,10 @@ def test_d39_colour_types_curves_and_versions(dataset: Dataset, rules: list[Pars
     found = of_line(dataset, rules, one, dali_version="version_2")
     assert found["dali-line-version-1-gear-on-version-2"] == "marginal"
     warm = (row(1, "A", 4, {**DALI, "colour": "dim_to_warm"}), row(2, "B", 4, {**DALI, "colour": "none"}))
-    assert of_line(dataset, rules, *warm)["line-dim-to-warm-beside-others"] == "marginal"
+    slug = "line-dim-to-warm-beside-others"
+    assert of_line(dataset, rules, *warm, dali_addressing="broadcast")[slug] == "marginal"
+    # By address each kind has groups of its own.
+    assert slug not in of_line(dataset, rules, *warm, dali_addressing="addressed")
 
 
 @pytest.mark.parametrize(

@@ -23,7 +23,7 @@ from compat.model.schedule import ScheduleRow
 from compat.model.values import Content, Interval, TokenSet, Trait
 from compat.model.verdicts import RANK
 from compat.rulebook.cases import evaluation
-from compat.rulebook.rules import ParsedRule
+from compat.rulebook.rules import ParsedRule, is_of_circuit
 from compat.rulebook.truth import CODES, NO, YES, verdict_of
 from tests.engine.made import exact, output, rule
 from tests.engine.strategies import random_values
@@ -78,7 +78,7 @@ def keys_one_by_one(
 def test_loop_database_and_findings_give_the_same_keys(
     seed: int, dataset: Dataset, rules: list[ParsedRule]
 ) -> None:
-    judged = [rule for rule in rules if rule.rule.scope != "bus"]
+    judged = [rule for rule in rules if is_of_circuit(rule)]
     circuits, outputs = subjects(judged, dataset, random.Random(seed))
     expected = keys_one_by_one(circuits, outputs, judged)
     assert keys_by_loop(circuits, outputs, judged) == expected
@@ -155,7 +155,7 @@ def test_counts_have_the_keys_of_their_circuits(
     series = of_counts(gather_rows("C1", [row], dataset, site, stated), 60, dataset, site)
     circuits = [CircuitSubject(dataset, circuit, site) for circuit in series]
     outputs = [OutputSubject(dataset, entry) for entry in list(setting.offer.values())[::4]]
-    judged = [rule for rule in rules if rule.rule.scope != "bus"]
+    judged = [rule for rule in rules if is_of_circuit(rule)]
     join = CountJoin(circuits, judged)
     by_output = [join.keys(output) for output in outputs]
     expected = keys_by_loop(circuits, outputs, judged)

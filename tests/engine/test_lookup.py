@@ -18,7 +18,7 @@ from compat.model.schedule import ScheduleRow
 from compat.model.values import Content, Interval, TokenSet, Trait
 from compat.model.verdicts import RANK, Verdict
 from compat.rulebook.cases import code_of, evaluation
-from compat.rulebook.rules import ParsedRule, read_rule
+from compat.rulebook.rules import ParsedRule, is_of_circuit, read_rule
 from compat.rulebook.truth import verdict_of
 
 COUNTS = 30
@@ -87,7 +87,7 @@ def test_every_count_is_judged_as_by_a_plain_evaluation(
     driver = dataset.tables["drivers"][driver_id]
     offered = offering(setting, *(dataset.tables["outputs"][output] for output in output_ids))
     lookup = Looker(dataset, rules, offered).look(driver, count=7, up_to=COUNTS)
-    of_pairs = [rule for rule in rules if rule.rule.scope != "bus"]
+    of_pairs = [rule for rule in rules if is_of_circuit(rule)]
     assert {entry.output for entry in lookup.outputs} == set(output_ids)
     for entry in lookup.outputs:
         output = offered.offer[entry.output]

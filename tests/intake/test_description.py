@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from compat.intake.description import lamp_base_in, read_description
+from compat.intake.description import read_description
 from compat.model.values import Content, Interval, TokenSet
 from tests.intake.files import vocabulary
 
@@ -112,20 +112,6 @@ EXAMPLES: dict[str, dict[str, Content]] = {
 @pytest.mark.parametrize("text", EXAMPLES)
 def test_descriptions(text: str) -> None:
     assert read_description(text, vocabulary()) == EXAMPLES[text]
-
-
-@pytest.mark.parametrize(
-    ("text", "base"),
-    [
-        ("GU10 7W", "GU10"),
-        ("LED e27", "E27"),
-        ("MR16 GU5.3", "GU5.3"),
-        ("Downlight", None),
-        ("GU10/E27", None),
-    ],
-)
-def test_the_lamp_base(text: str, base: str | None) -> None:
-    assert lamp_base_in(text) == base
 
 
 @given(st.text(alphabet="0123456789.,-/x ()WVAmKHz°GUE LEDALIPdimstrp?", max_size=60) | st.text(max_size=60))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from compat.intake.cells import NumberText, Unreadable, clean
-from compat.intake.figure_grammar import DecimalMark, decimal_mark, is_per_metre, pieces_in, split_pair
+from compat.intake.figure_grammar import DecimalMark, decimal_mark, split_pair
 from compat.intake.numbers import Figures, quantity
 from compat.intake.units import UnitTable
 from compat.model.values import Interval
@@ -225,13 +225,6 @@ def test_a_range_of_lowest_levels_stays_a_range() -> None:
 def test_direct_voltage_is_not_that_of_the_mains() -> None:
     with pytest.raises(Unreadable):
         figures("input_voltage_min_v").interval("24 V DC")
-
-
-def test_pieces_and_metres() -> None:
-    assert pieces_in("2 x 9 W") == 2
-    assert pieces_in("9 W") is None
-    assert is_per_metre("14.4 W/m")
-    assert not is_per_metre("14.4 W/m, 5 m")
 
 
 def test_va_is_not_watt_even_when_the_table_gives_both_one_dimension() -> None:

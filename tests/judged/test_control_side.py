@@ -21,7 +21,12 @@ from tests.conftest import ROOT
 HERE = Path(__file__).parent
 DEMO = ROOT / "datasets" / "demo"
 FAMILIES = ("analog", "dali", "dmx", "dimming", "method")
-WRITTEN = {"office": "office.toml", "control-lines": "control_lines.toml"}
+# The schedule, with the project file beside it, and what was written of it.
+WRITTEN = {
+    DEMO / "office.csv": "office.toml",
+    DEMO / "control-lines.csv": "control_lines.toml",
+    HERE / "further_lines.csv": "further_lines_judged.toml",
+}
 
 
 @dataclass(frozen=True)
@@ -38,7 +43,7 @@ class Judged:
 
 def written() -> list[Judged]:
     return [
-        Judged(schedule, subject, entry)
+        Judged(schedule.stem, subject, entry)
         for schedule, name in WRITTEN.items()
         for subject, entries in tomllib.loads((HERE / name).read_text(encoding="utf-8")).items()
         for entry in entries
@@ -49,11 +54,10 @@ def written() -> list[Judged]:
 def reports(dataset: Dataset, rules: list[ParsedRule]) -> dict[str, Report]:
     tables = dataset.tables
     found = {}
-    for schedule in WRITTEN:
-        setting = read_setting(dataset, DEMO / f"{schedule}.toml", None)
-        path = DEMO / f"{schedule}.csv"
+    for path in WRITTEN:
+        setting = read_setting(dataset, path.with_suffix(".toml"), None)
         rows = read_schedule(path, dataset.vocabulary, tables["drivers"], tables["outputs"], None)
-        found[schedule] = Check(dataset, rules, setting).report(rows)
+        found[path.stem] = Check(dataset, rules, setting).report(rows)
     return found
 
 
@@ -89,6 +93,7 @@ def test_every_circuit_and_every_line_was_judged(reports: dict[str, Report]) -> 
     of_office = {judged.entry["id"] for judged in written() if judged.schedule == "office"}
     office = reports["office"]
     assert of_office == {one.circuit for one in office.circuits} | {line.line for line in office.lines}
-    of_lines = {judged.entry["id"] for judged in written() if judged.schedule == "control-lines"}
-    assert of_lines == {line.line for line in reports["control-lines"].lines}
+    for schedule in ("control-lines", "further_lines"):
+        of_lines = {judged.entry["id"] for judged in written() if judged.schedule == schedule}
+        assert of_lines == {line.line for line in reports[schedule].lines}
     assert all(judged.entry["reason"] for judged in written())

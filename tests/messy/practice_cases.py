@@ -745,7 +745,7 @@ case(
     ),
     {"C1": [(6, 7.5, "R")], "C2": [(2, 24, "D")]},
     words=True,
-    at_best="partly",
+    told=("as a total it would leave 1.25 W",),
 )
 
 case(

@@ -13,6 +13,7 @@ from compat.model.schedule import Schedule, ScheduleRow
 from compat.model.values import Content, Interval, TokenSet
 from tests.intake.files import outcome, read, vocabulary
 from tests.messy.held_out_cases import HELD_OUT
+from tests.messy.more_cases import MORE
 from tests.messy.practice_cases import CASES, Case, Line
 
 LETTERS = {"F": "forward_phase", "R": "reverse_phase", "A": "analog_0_10v", "D": "dali", "X": "dmx"}
@@ -98,22 +99,27 @@ def test_a_file_says_what_it_truly_says(tmp_path: Path, case: Case) -> None:
     assert [part for part in case.told if part not in told] == [], told
 
 
-def score(cases: list[Case], folder: Path) -> Counter[str]:
-    """How many files were read rightly, in part, refused with a cure, and wrongly."""
-    counts = Counter[str]()
+def grades(cases: list[Case], folder: Path) -> list[str]:
+    """How each file was read."""
+    found = []
     for number, case in enumerate(cases):
         place = folder / str(number)
         place.mkdir(parents=True)
-        counts[grade(case, outcome(lambda: read(case.make(place)), BadInput))] += 1  # noqa: B023
-    return counts
+        found.append(grade(case, outcome(lambda: read(case.make(place)), BadInput)))  # noqa: B023
+    return found
 
 
 def test_the_score_over_both_sets(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    first, second = score(CASES, tmp_path / "first"), score(HELD_OUT, tmp_path / "second")
+    first, second = (
+        Counter(grades(cases, tmp_path / name)) for cases, name in ((CASES, "1"), (HELD_OUT, "2"))
+    )
+    more = Counter(found := grades(MORE, tmp_path / "more"))
     with capsys.disabled():
-        for name, counts in (("first set", first), ("held out", second)):
+        for name, counts in (("first set", first), ("more", more), ("held out", second)):
             print(f"\n{name}: " + ", ".join(f"{kind} {counts[kind]}" for kind in GRADES))  # noqa: T201
-    assert first["wrong"] == second["wrong"] == 0
+    assert first["wrong"] == more["wrong"] == second["wrong"] == 0
+    at_best = ["refused with cure" if case.refused else case.at_best for case in MORE]
+    assert [case.name for case, got, best in zip(MORE, found, at_best, strict=True) if got != best] == []
     assert first["right"] >= (len(CASES) - 5 if has_words() else 24)
     assert len({case.language for case in CASES} - {"en-us"}) == 9
     assert len(CASES) >= 40

@@ -51,7 +51,7 @@ def check(dataset: Dataset, rules: list[ParsedRule]) -> Check:
 
 
 def proposed(check: Check, schedule: Schedule) -> Report:
-    return with_proposed_lines(check, check.circuits(schedule), check.report(schedule))
+    return with_proposed_lines(check, schedule, check.report(schedule))
 
 
 def test_circuits_of_a_room_share_a_line_within_the_spare_share(check: Check) -> None:
@@ -78,8 +78,8 @@ def test_a_circuit_that_takes_the_spare_as_well_has_a_line_of_its_own(check: Che
     report = proposed(check, schedule_of(("A1", "hall", 60), ("B1", "hall", 3)))
     assert [line.circuits for line in report.lines] == [["A1"], ["B1"]]
     assert (
-        "Circuit A1 has a line of its own: needs 60 of 64 (DALI addresses of control gear): fits, without "
-        "20 % spare." in report.notes
+        "Circuit A1 has a line of its own, without 20 % spare. It needs 60 of 64 (DALI addresses of "
+        "control gear)." in report.notes
     )
 
 
@@ -87,7 +87,7 @@ def test_a_circuit_larger_than_a_line_is_told_in_words(check: Check) -> None:
     report = proposed(check, schedule_of(("A1", "hall", 70)))
     assert report.lines == []
     told = [note for note in report.notes if "A1 is on no proposed line" in note]
-    assert told == ["Circuit A1 is on no proposed line: needs 70 of 64 (DALI addresses of control gear)."]
+    assert told == ["Circuit A1 is on no proposed line. It needs 70 of 64 (DALI addresses of control gear)."]
 
 
 def test_an_addressed_line_with_a_strong_supply_where_no_output_is_named(check: Check) -> None:
@@ -109,14 +109,26 @@ def test_what_the_project_states_of_all_lines_goes_before_the_output(check: Chec
     assert [line.circuits for line in report.lines] == [["A1"], ["B1"]]
 
 
-def test_an_unknown_demand_is_no_pass(check: Check) -> None:
-    # By the word DALI alone it may be of two channels.
+def test_an_unknown_demand_is_placed_by_usual_values_and_is_no_pass(check: Check) -> None:
+    """By the word DALI alone gear may be of two channels; everyone reckons with one address each."""
     only_dali = {"methods": Trait(TokenSet.exactly("dali", "switched"))}
     schedule = schedule_of(("A1", "hall", 5))
     (row,) = schedule.rows
     report = proposed(check, replace(schedule, rows=(replace(row, driver_id=None, driver_traits=only_dali),)))
+    (line,) = report.lines
+    assert (line.verdict, line.expected and line.expected.verdict) == ("unproven", "works")
+    assert report.notes[-1] == "Placed by usual values, which are no proof: A1."
+
+
+def test_a_demand_that_is_not_even_usual_leaves_the_circuit_out(check: Check) -> None:
+    of_many_colours = {
+        "methods": Trait(TokenSet.exactly("dmx", "switched")), "colour": Trait("multi")
+    }  # fmt: skip
+    (row,) = schedule_of(("A1", "hall", 5)).rows
+    row = replace(row, driver_id=None, output_id=None, driver_traits=of_many_colours)
+    report = proposed(check, replace(schedule_of(), rows=(row,)))
     assert report.lines == []
-    assert "A1 is on no proposed line: its DALI addresses of control gear is not known" in report.notes[-1]
+    assert report.notes[-1] == "Circuit A1 is on no proposed line. Not known: DMX slots."
 
 
 def test_circuits_of_zone_outputs_share_a_line_by_the_slots_it_sends(check: Check) -> None:
@@ -179,3 +191,9 @@ def test_no_line_without_a_circuit_on_one(check: Check, tmp_path: Path) -> None:
     report = proposed(check, Schedule(str(tmp_path / "made.csv"), "", (row,)))
     assert report.lines == []
     assert not any("proposed" in note for note in report.notes)
+
+
+def test_a_circuit_of_which_nobody_says_how_it_is_dimmed_has_no_line(check: Check) -> None:
+    (row,) = schedule_of(("A1", "hall", 5)).rows
+    row = replace(row, driver_id=None, output_id=None, driver_traits={})
+    assert proposed(check, replace(schedule_of(), rows=(row,))).lines == []

@@ -14,6 +14,7 @@ from compat.physics.cable import drop_at_end_v, resistance_at
 from compat.physics.flicker import modulation_limit_percent
 from compat.physics.inrush_circuit import Group, SourceRange, StatedPulse, candidates_of, circuit_pulse
 from compat.physics.leakage import cable_coupled_current_a, capacitive_current_a
+from compat.physics.light_waveform import svm, visible_modulation
 from compat.physics.phase_cut import Edge, rms_share
 from compat.physics.phase_cut_current import InputType
 from compat.physics.phase_cut_current import peak_ratio as peak_ratio_between
@@ -112,29 +113,18 @@ def no_effect_limit_percent(hertz: float) -> float:
     return 100.0 if found is None else min(found, 100.0)
 
 
-def _threshold(hertz: float) -> float:
-    """IEC TR 63158: modulation (1 is 100 %) of a sine just seen as stroboscopic effect, to 2000 Hz."""
-    return 2.865e-5 * math.pow(hertz, 1.543) + 0.225
-
-
-def _visibility(components: list[tuple[float, float]]) -> float:
-    """IEC TR 63158: SVM of Fourier components (hertz, amplitude by the mean); above 2000 Hz none counts."""
-    counted = [part / _threshold(hertz) for hertz, part in components if hertz <= 2000.0]
-    return math.pow(math.fsum(share**3.7 for share in counted), 1.0 / 3.7)
-
-
 def svm_of_sine(hertz: float, percent: float) -> float:
-    return _visibility([(hertz, percent / 100.0)])
+    return svm([(hertz, percent / 100.0)])
 
 
 def svm_of_rectified_sine(hertz: float) -> float:
     """Both half waves: components of 2/(4 n^2 - 1) of the mean, up to 2 kHz."""
-    return _visibility([(order * hertz, 2.0 / (4.0 * order**2 - 1.0)) for order in range(1, 21)])
+    return svm([(order * hertz, 2.0 / (4.0 * order**2 - 1.0)) for order in range(1, 21)])
 
 
 def svm_at_thresholds(*hertz: float) -> float:
     """Sines each just at its threshold."""
-    return _visibility([(one, _threshold(one)) for one in hertz])
+    return svm([(one, visible_modulation(one)) for one in hertz])
 
 
 def capacitor_ma(volts: float, hertz: float, nanofarad: float) -> float:

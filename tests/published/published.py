@@ -127,7 +127,26 @@ class LookupTrial:
     margin_percent: Any = None
 
 
-AnyTrial = Trial | RuleTrial | LineTrial | LookupTrial
+@dataclass(frozen=True, slots=True)
+class SentenceTrial:
+    """Some drivers looked up, and what the look-up says that their figures come to.
+
+    ``asked`` are a light in % and a fade in s; ``says`` stands in one of the sentences. The other fields
+    are there as in the other trials and stay empty.
+    """
+
+    name: str
+    says: str
+    drivers: tuple[Drivers, ...]
+    asked: Mapping[str, float] = field(default_factory=dict)
+    rule: str = ""
+    verdict: Verdict | None = None
+    demand: Figure | None = None
+    limit: Figure | None = None
+    margin_percent: Any = None
+
+
+AnyTrial = Trial | RuleTrial | LineTrial | LookupTrial | SentenceTrial
 
 
 @dataclass(frozen=True, slots=True)

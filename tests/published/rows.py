@@ -4,7 +4,7 @@
 has ``rows``, a line for each trial: a table of its fields, or a list. The first cell of a list names a
 form ``[form.NAME]`` of the file, the others fill its ``columns``; what all trials of the form share stands
 in the form. A trial too long for a line stands under ``[[value.trial]]``. The fields are those of
-``Trial``, ``RuleTrial`` (``given``) and ``LineTrial`` (``line``).
+``Trial``, ``RuleTrial`` (``given``), ``LineTrial`` (``line``) and ``SentenceTrial`` (``says``).
 
 Figures are texts: ``150 w``, ``10 to 20 w``, ``? ma`` (not known), ``~67.9 a`` (about, by 1e-6),
 ``~67.9+-0.05 a``, ``~67.9+-1% a``, ``[1.3, 1.35] to 5 a`` (an end anywhere within). An empty cell is not
@@ -31,6 +31,7 @@ from tests.published.published import (
     LineTrial,
     PublishedValue,
     RuleTrial,
+    SentenceTrial,
     Surroundings,
     Trial,
     Within,
@@ -71,11 +72,12 @@ def _filled(row: Sequence[Any] | dict[str, Any], forms: Mapping[str, Any]) -> di
 
 
 def _trial(given: dict[str, Any]) -> AnyTrial:
-    kind: type[Any] = RuleTrial if "given" in given else LineTrial if "line" in given else Trial
+    kinds = {"given": RuleTrial, "line": LineTrial, "says": SentenceTrial}
+    kind: type[Any] = next((of for field, of in kinds.items() if field in given), Trial)
     made = {key: _computed(value) for key, value in given.items() if key not in FIGURES}
     if made.get("verdict") == "does_not_apply":
         made["verdict"] = None
-    if kind is Trial or "drivers" in made:
+    if kind in (Trial, SentenceTrial) or "drivers" in made:
         rows = made.get("drivers", {})
         made["drivers"] = tuple(_drivers(dict(row)) for row in (rows if isinstance(rows, list) else [rows]))
     if "around" in made:

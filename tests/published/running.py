@@ -9,8 +9,9 @@ from typing import Any
 from compat.dataset.consequences import with_consequences
 from compat.dataset.read import Dataset, Equipment
 from compat.dataset.values import trait_of
+from compat.engine.arithmetic import Asked, arithmetic
 from compat.engine.check import Check
-from compat.engine.gather import gather_circuits
+from compat.engine.gather import gather_circuits, gather_rows
 from compat.engine.lines import gather_line, judge_line
 from compat.engine.site import Site
 from compat.model.report import Finding
@@ -31,6 +32,7 @@ from tests.published.published import (
     LookupTrial,
     PublishedValue,
     RuleTrial,
+    SentenceTrial,
     Trial,
     all_trials,
 )
@@ -41,7 +43,7 @@ from tests.published.surroundings import looked_up, setting_of, traits
 class Told:
     """What a rule said: the same for a finding of the engine and for a rule by itself.
 
-    Of a look-up there are only the ``counts`` for the breaker.
+    Of a look-up there are only the ``counts`` for the breaker, or the ``sentences``.
     """
 
     verdict: Verdict | None
@@ -49,6 +51,7 @@ class Told:
     limit: Figure | None = None
     margin_percent: float | None = None
     counts: Mapping[str, Any] = field(default_factory=dict)
+    sentences: tuple[str, ...] = ()
 
 
 # By id of the value and name of the trial, then by slug of the rule; a rule left out does not apply.
@@ -73,6 +76,8 @@ def told_of(values: Iterable[PublishedValue], dataset: Dataset, rules: list[Pars
         if isinstance(trial, LineTrial):
             said = _on_a_line(trial, by_slug[trial.rule], dataset)
             told[value_id, trial.name] = {trial.rule: said} if said else {}
+        if isinstance(trial, SentenceTrial):
+            told[value_id, trial.name] = {"": Told(None, sentences=_said(trial, dataset))}
         if isinstance(trial, LookupTrial):
             counts = looked_up(trial, dataset).model_dump()
             told[value_id, trial.name] = {trial.rule: Told(None, counts=counts)}
@@ -82,6 +87,9 @@ def told_of(values: Iterable[PublishedValue], dataset: Dataset, rules: list[Pars
 def differences(trial: AnyTrial, told: Mapping[str, Told]) -> list[str]:
     """What is other than expected, in words; empty when all agrees."""
     said = told.get(trial.rule)
+    if isinstance(trial, SentenceTrial):
+        sentences = said.sentences if said else ()
+        return [] if any(trial.says in one for one in sentences) else [f"said {sentences}"]
     if isinstance(trial, LookupTrial):
         counted = said.counts if said else {}
         return [
@@ -163,6 +171,14 @@ def _on_a_line(trial: LineTrial, rule: ParsedRule, dataset: Dataset) -> Told | N
     line = gather_line(trial.name, circuits, dataset, traits(trial.line, "line", vocabulary), {})
     found = judge_line(line, [rule], Site(supply), dataset)
     return _of_finding(found[0].finding) if found else None
+
+
+def _said(trial: SentenceTrial, dataset: Dataset) -> tuple[str, ...]:
+    (member,) = trial.drivers
+    stated = traits(member.traits, "driver", dataset.vocabulary)
+    row = ScheduleRow(1, "made", member.quantity, luminaire_type="L1", driver_traits=stated)
+    circuit = gather_rows("made", [row], dataset, Site(dataset.tables["supplies"]["U0001"]), {})
+    return tuple(arithmetic(circuit, Asked(**trial.asked), counted=True))
 
 
 def _of_finding(finding: Finding) -> Told:

@@ -15,6 +15,7 @@ from tests.published.published import (
     LookupTrial,
     PublishedValue,
     RuleTrial,
+    SentenceTrial,
 )
 
 WANTED = 45
@@ -43,6 +44,8 @@ def content(trial: AnyTrial) -> str:
             put_in: object = trial.given
         case LineTrial():
             put_in = (trial.drivers, trial.line)
+        case SentenceTrial():
+            put_in = (trial.drivers, trial.asked, trial.says)
         case LookupTrial():
             put_in = (trial.driver, trial.breaker, trial.counts, trial.around)
         case _:

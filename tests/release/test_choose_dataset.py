@@ -128,10 +128,10 @@ def test_an_older_edition_names_an_older_program(releases: Path) -> None:
         ["lookup", "D0054"],
         ["lookup", "D0054", "--format", "json"],
         ["lookup", "D0054", "--html"],
-        ["plan", "dmx", "SCHEDULE"],
-        ["plan", "dmx", "SCHEDULE", "--format", "html"],
-        ["plan", "dali", "SCHEDULE"],
-        ["plan", "dali", "SCHEDULE", "--format", "json"],
+        ["plan", "SCHEDULE", "--table", "dmx"],
+        ["plan", "SCHEDULE", "--table", "dmx", "--format", "html"],
+        ["plan", "SCHEDULE", "--table", "dali"],
+        ["plan", "SCHEDULE", "--table", "dali", "--format", "json"],
     ],
 )
 def test_every_report_names_the_version_and_the_hash_of_what_was_chosen(

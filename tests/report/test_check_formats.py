@@ -44,7 +44,7 @@ def test_csv_has_a_row_for_each_circuit_and_line(house: CheckResult) -> None:
     ]
     assert [row["verdict"] for row in rows if row["kind"] == "line"] == [one.verdict for one in report.lines]
     fan = next(row for row in rows if row["subject"] == "G10")
-    assert fan["change"].startswith("Do not dim it: use output O0021. Caution: A motor")
+    assert fan["change"].startswith("Do not dim it: use the relay, 16 A (O0021). Caution: A motor")
 
 
 def test_no_text_of_a_csv_is_a_formula() -> None:

@@ -119,7 +119,7 @@ def test_with_a_count_each_output_says_what_that_many_give() -> None:
 def test_breakers_by_rating_and_curve_with_what_binds_and_the_source(width: int) -> None:
     text = render_lookup_text(sample_lookup(), width, False)
     lines = [joined(line) for line in text.splitlines()]
-    at = lines.index("B C D")
+    at = lines.index("curve B C D")
     assert lines[at + 1 : at + 3] == ["6 A 0 36* >150", "10 A 22 60*"]
     for said in (
         "Most on one breaker, behind a supply of 0.1 to 0.5 Ω and 100 to 800 µH (common practice,",

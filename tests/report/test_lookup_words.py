@@ -8,11 +8,11 @@ from compat import api
 from compat.model.verdicts import Verdict
 from compat.report.count_axis import axis_of, shown_counts
 from compat.report.lookup_breakers import (
-    breaker_cell,
     breaker_grid,
     breaker_notes,
-    breaker_words,
+    likely_cell,
     source_impedance_text,
+    sure_cell,
 )
 from compat.report.lookup_words import (
     at_count,
@@ -100,13 +100,13 @@ def test_verdicts_at_the_count_asked_for() -> None:
 def test_a_breaker_cell_tells_the_count_and_what_binds(
     steady: int | None, holds: int | None, cell: str
 ) -> None:
-    assert breaker_cell(breaker("B", 10, steady, holds), UP_TO) == cell
+    assert sure_cell(breaker("B", 10, steady, holds), UP_TO) == cell
 
 
 def test_breakers_stand_by_rating_and_curve() -> None:
     grid = breaker_grid(sample_lookup().breakers)
     assert grid.curves == ("B", "C", "D")
-    cells = [(rating, [breaker_cell(one, UP_TO) for one in row]) for rating, row in grid.rows]
+    cells = [(rating, [sure_cell(one, UP_TO) for one in row]) for rating, row in grid.rows]
     assert cells == [("6 A", ["0", "36*", ">150"]), ("10 A", ["22", "60*", ""])]
 
 
@@ -163,12 +163,12 @@ def test_a_breaker_tells_what_it_likely_and_what_it_surely_holds() -> None:
     inrush = breaker.model_copy(
         update={"most": 4, "inrush_holds_most": 4, "inrush_likely_most": 15, "binding": "inrush"}
     )
-    assert breaker_cell(inrush, 150) == "15 (4)"
-    assert breaker_words(inrush, 150) == "likely 15, surely 4"
+    assert (sure_cell(inrush, 150), likely_cell(inrush, 150)) == ("4", "15")
+    assert likely_cell(inrush, 15) == "≥15"
     steady = inrush.model_copy(update={"steady_most": 9})
-    assert breaker_words(steady, 150) == "likely 9, surely 4"
+    assert (sure_cell(steady, 150), likely_cell(steady, 150)) == ("4", "9")
     same = inrush.model_copy(update={"inrush_likely_most": 4})
-    assert breaker_words(same, 150) == breaker_cell(same, 150) == "4"
+    assert (sure_cell(same, 150), likely_cell(same, 150)) == ("4", "")
 
 
 def test_all_pictures_of_counts_have_one_scale() -> None:

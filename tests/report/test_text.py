@@ -106,7 +106,7 @@ def test_a_judged_change_is_told_with_what_comes_of_it() -> None:
     split = Change(kind="split", text="Split it into 2 circuits of 5.", verdict="unproven", expected="works")
     told = circuit("C1", "", [("L1", 10, "Lamp")], [NOT_DIMMABLE], others=[output("O0905", "works")])
     for change, said in (
-        (switch, "Do not dim it: use output O0905."),
+        (switch, "Do not dim it: use the relay channel, 10 A (O0905)."),
         (split, "Split it into 2 circuits of 5: then expected to work."),
     ):
         made = report_of([told.model_copy(update={"changes": [change]})], {"hazard": 1})

@@ -51,8 +51,8 @@ INPUTS = {
     ("lookup", "D0002", *OWN, *PROJECT): ("drivers.toml", "outputs.toml", "project.toml"),
     ("lookup", "D0002", "--dataset", "set"): ("set/datasets/datapackage.json",),
     ("list", "drivers", *OWN): ("drivers.toml", "outputs.toml"),
-    ("plan", "dmx", "office.csv", *OWN): ("office.csv", "office.toml", "drivers.toml"),
-    ("plan", "dali", "office.csv", *PROJECT): ("office.csv", "project.toml"),
+    ("plan", "office.csv", "--table", "dmx", *OWN): ("office.csv", "office.toml", "drivers.toml"),
+    ("plan", "office.csv", "--table", "dali", *PROJECT): ("office.csv", "project.toml"),
     ("dataset", "check", *OWN): ("drivers.toml", "outputs.toml"),
     ("dataset", "check", "set"): ("set/schemas/rule.schema.json",),
     ("dataset", "diff", "set", "set", "--schedule", "office.csv", *OWN): ("office.csv", "office.toml", WORDS),
@@ -161,7 +161,9 @@ def test_a_fault_at_the_very_start_is_told_alike() -> None:
     assert "Traceback" not in done.stderr
 
 
-@pytest.mark.parametrize("option", ["schedule", "--drivers", "--outputs", "--project", "--dataset"])
+@pytest.mark.parametrize(
+    "option", ["schedule", "--drivers", "--outputs", "--project", "--dataset", "--since"]
+)
 def test_a_pipe_or_a_device_is_refused_and_not_waited_for(option: str, tmp_path: Path, place: Path) -> None:
     pipe = tmp_path / ("pipe.csv" if option == "schedule" else "pipe.toml")
     os.mkfifo(pipe)
