@@ -11,6 +11,7 @@ import threading
 from collections.abc import Callable, Iterator
 from multiprocessing.connection import Connection
 from pathlib import Path
+from queue import Queue
 from typing import TYPE_CHECKING, Any
 
 from compat.page.build import page_files
@@ -53,18 +54,27 @@ class Answerer:
         theirs.close()
 
     def lines(self, action: str, asked: dict[str, Any]) -> Iterator[str]:
-        """What goes on, and at last the answer, each as a line of JSON; none more once it was stopped."""
+        """What goes on, and at last the answer, each as a line of JSON."""
+        told: Queue[dict[str, Any]] = Queue()
+        # In a thread of its own: whoever asked may be gone before the answer is there.
+        threading.Thread(target=self._answer, args=(action, asked, told.put), daemon=True).start()
+        while True:
+            one = told.get()
+            yield json.dumps(one) + "\n"
+            if "answer" in one:
+                return
+
+    def _answer(self, action: str, asked: dict[str, Any], tell: Callable[[dict[str, Any]], None]) -> None:
         with self._turn:
             try:
                 self._ours.send((action, asked))
-                while True:
-                    told = self._ours.recv()
-                    yield json.dumps(told) + "\n"
-                    if "answer" in told:
-                        return
+                one: dict[str, Any] = {}
+                while "answer" not in one:
+                    one = self._ours.recv()
+                    tell(one)
             except (EOFError, OSError):
                 self._begin()
-                yield json.dumps({"answer": {"stopped": True}}) + "\n"
+                tell({"answer": {"stopped": True}})
 
     def stop(self) -> None:
         """End what is being answered; the files that were given stay."""
@@ -154,6 +164,7 @@ def serve(port: int, opened: Callable[[str], None]) -> None:
     with socket.socket() as listening, tempfile.TemporaryDirectory() as folder:
         listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         listening.bind((HOST, port))
+        listening.listen()  # whoever opens the address before the server is up waits
         answerer = Answerer(Path(folder))
         try:
             app = application(Path(folder), token, answerer)

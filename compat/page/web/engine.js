@@ -23,7 +23,10 @@ class WorkerEngine {
     const id = ++this.last;
     return new Promise((done) => { this.waiting.set(id, { done, tell }); this.worker.postMessage({ ...message, id }, given); });
   }
-  ask(action, asked, tell = () => {}) { return this.send({ action, asked }, tell); }
+  ask(action, asked, tell = () => {}) {
+    if (action === "demo") this.hasDemo = true;
+    return this.send({ action, asked }, tell);
+  }
   async put(place, name, bytes) {
     const answer = await this.send({ put: { place, name, bytes } }, () => {});
     this.files.set(answer.path, { place, name, bytes });
@@ -34,6 +37,7 @@ class WorkerEngine {
     for (const one of this.waiting.values()) one.done({ stopped: true });
     this.waiting.clear();
     this.begin();
+    if (this.hasDemo) await this.send({ action: "demo", asked: {} }, () => {});
     const files = [...this.files.values()];
     for (const { place, name, bytes } of files) await this.send({ put: { place, name, bytes } }, () => {});
   }
