@@ -106,8 +106,8 @@ def test_specifier_mends_a_heading_answers_two_questions_and_saves(opened: Open,
     for summary in page.locator(".app-questions summary").all():
         summary.click()
     before = page.locator(".app-questions .app-field").count()
-    answers = iter(("2", "264"))
-    for words, answer in (("Dim floor", next(answers)), ("Highest input voltage", next(answers))):
+    answers = iter(("198", "264"))
+    for words, answer in (("Lowest input voltage", next(answers)), ("Highest input voltage", next(answers))):
         field = page.locator(".app-questions .app-field").filter(has_text=words).first.locator("input")
         field.fill(answer)
         field.press("Tab")

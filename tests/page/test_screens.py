@@ -45,11 +45,11 @@ def test_a_schedule_is_read_mended_judged_and_answered(screens: Screens) -> None
     first = screens.answer("check", asked)
     told = [one["told"] for group in first["questions"] for one in group["asked"]]
     assert not [one for one in told if one["Value"] == "driver.input_power_w"]
-    answers = [one | {"Answer": "5"} for one in told if one["Value"] == "driver.dim_floor_percent"]
+    answers = [one | {"Answer": "264"} for one in told if one["Value"] == "driver.input_voltage_max_v"]
     assert answers
     after = screens.answer("check", asked | {"answers": answers})
     left = [one["told"]["Value"] for group in after["questions"] for one in group["asked"]]
-    assert "driver.dim_floor_percent" not in left
+    assert "driver.input_voltage_max_v" not in left
     earlier = screens.put("earlier", "s.csv", SCHEDULE.replace(",12,", ",60,").encode())
     assert screens.answer("since", asked | {"earlier": earlier})["text"].startswith("Since s.csv: ")
 
