@@ -103,7 +103,8 @@ def check(
 
         told = with_answers(Path(answers), judge.dataset, judge.setting, read)
         judge, read = replace(judge, dataset=told.dataset, setting=told.setting), told.schedule
-    report = replace(judge, brief=brief).report(read)
+    judge = replace(judge, brief=brief)
+    report = judge.report(read)
     if report.circuits and not any(row.line for row in read.rows):
         from compat.plan.proposal import with_proposed_lines
 

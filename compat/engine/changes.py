@@ -9,7 +9,7 @@ from dataclasses import dataclass, field, replace
 
 from compat.engine.aggregate import moves_with_quantity
 from compat.engine.findings import Judged
-from compat.engine.gather import Circuit, gather_rows
+from compat.engine.gather import Circuit, Member, gather_rows
 from compat.engine.join import Allowances, RuleClauses, gravest_first, verdict_and_place
 from compat.engine.protection import is_shared
 from compat.engine.ranking import LoadLimits
@@ -57,6 +57,7 @@ class Changes:
     _ordered: list[RuleClauses] = field(init=False)
     _allowances: dict[int, Allowances] = field(init=False, default_factory=dict)
     _found: dict[object, list[Change]] = field(init=False, default_factory=dict)
+    _kept: dict[bool, dict[object, Member]] = field(init=False, default_factory=dict)
 
     def __post_init__(self) -> None:
         """Puts the rules in the order in which they are judged."""
@@ -205,7 +206,9 @@ class Changes:
     ) -> list[Verdict]:
         protection = footing.protection
         site: Site = protection.site
-        circuit = gather_rows(rows[0].circuit, rows, protection.dataset, site, self.defaults)
+        # No cell is told of what is tried, so rows that state the same are made once.
+        kept = self._kept.setdefault(footing is self.proven, {})
+        circuit = gather_rows(rows[0].circuit, rows, protection.dataset, site, self.defaults, kept)
         subject = CircuitSubject(protection.dataset, circuit, site)
         shared = worst(judged.finding.verdict for judged in protection.findings(circuit))
         keys = (self._allowed(output).key(subject.side, Pairing(subject, output).mixed) for output in outputs)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from compat import __version__
 from compat.dataset.overlay import Setting
@@ -42,6 +42,10 @@ class Check:
     rules: Sequence[ParsedRule]
     setting: Setting
     brief: bool = False
+    # The schedule stands beside what was made of it, so that its identity cannot pass to another.
+    _made: dict[tuple[int, bool], tuple[Schedule, list[Circuit]]] = field(
+        init=False, default_factory=dict, repr=False, compare=False
+    )
 
     def report(self, schedule: Schedule) -> Report:
         """Judge every circuit of a schedule, and every line that circuits share."""
@@ -126,9 +130,14 @@ class Check:
         return self._circuits(schedule, self.usual_site)
 
     def _circuits(self, schedule: Schedule, site: Site) -> list[Circuit]:
-        setting = self.setting
-        circuits = gather_circuits(schedule, self.dataset, setting.supply, setting.circuit_defaults, site)
-        return with_line_columns(circuits, setting)
+        """Made once for a schedule, since verdicts and proposals of lines both ask."""
+        setting, key = self.setting, (id(schedule), site.usual is not None)
+        if key not in self._made:
+            circuits = gather_circuits(
+                schedule, self.dataset, setting.supply, setting.circuit_defaults, site, self.brief
+            )
+            self._made[key] = schedule, with_line_columns(circuits, setting)
+        return self._made[key][1]
 
     def _verdicts(
         self,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from compat.dataset.read import Dataset
 from compat.engine.changes import Changes, Outcome
@@ -27,7 +27,7 @@ class CircuitJudge:
     telling order.
 
     ``brief`` leaves out what only a full report shows: all of a finding that holds but its verdict,
-    and the sentences of the outputs not chosen.
+    and the sentences of the outputs not chosen; circuits that state the same are then reported once.
     """
 
     dataset: Dataset
@@ -40,9 +40,32 @@ class CircuitJudge:
     changes: Changes
     first: FirstThings
     brief: bool = False
+    _alike: dict[object, CircuitReport] = field(default_factory=dict)
 
     def report(self, place: int) -> CircuitReport:
         """The report on the circuit at a place."""
+        if not self.brief:
+            return self._report(place)
+        circuit = self.proven.circuits[place]
+        key = (
+            id(circuit.values),
+            id(self.expected.circuits[place].values),
+            circuit.output_id,
+            circuit.planned,
+            circuit.planned_load,
+            tuple((member.row.breaker, member.row.rcd, member.row.line) for member in circuit.members),
+        )
+        if key not in self._alike:
+            self._alike[key] = self._report(place)
+        return self._alike[key].model_copy(
+            update={
+                "circuit": circuit.id,
+                "room": circuit.room,
+                "luminaires": [_luminaires(circuit, number) for number in range(len(circuit.members))],
+            }
+        )
+
+    def _report(self, place: int) -> CircuitReport:
         subject, circuit = self.proven.subjects[place], self.proven.circuits[place]
         verdicts, expected = self.proven.all_of(place), self.expected.all_of(place)
         planned = on_plan(circuit, self.offer)

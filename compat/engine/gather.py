@@ -95,46 +95,81 @@ def gather_circuits(
     supply: Equipment,
     defaults: Mapping[str, Trait],
     site: Site | None = None,
+    share: bool = False,
 ) -> list[Circuit]:
     """The circuits of a schedule, in the order of their first rows.
 
     ``defaults`` are column traits for cells left empty. A trait that one row does not know is
-    unknown for the circuit. The computed traits need a ``site``.
+    unknown for the circuit. The computed traits need a ``site``. With ``share`` circuits that state the
+    same share what is known of them with its cells, for a listing that shows none.
     """
     rows: dict[str, list[ScheduleRow]] = {}
     for row in schedule.rows:
         rows.setdefault(row.circuit, []).append(row)
     site = site or Site(supply)
     found, alike = [], dict[object, Circuit]()
+    kept = dict[object, Member]() if share else None
     for name, members in rows.items():
-        circuit = gather_rows(name, members, dataset, site, defaults)
-        first = alike.setdefault(tuple(map(_stated, members)), circuit)
-        # Circuits that state the same have the same values, whatever their cells; they are made once.
-        found.append(replace(circuit, values=first.values))
+        key = tuple(map(_stated, members))
+        first = alike.get(key)
+        if first is None or not share:
+            circuit = gather_rows(name, members, dataset, site, defaults, kept)
+            first = alike.setdefault(key, circuit)
+            # Circuits that state the same have the same values, whatever their cells; they are made once.
+            found.append(replace(circuit, values=first.values))
+            continue
+        own = tuple(replace(one, row=row) for one, row in zip(first.members, members, strict=True))
+        found.append(replace(first, id=name, room=_room(members), members=own, output_id=_output(members)))
     return found
 
 
-def _stated(row: ScheduleRow) -> object:
+def _room(rows: Sequence[ScheduleRow]) -> str:
+    return next((row.room for row in rows if row.room), "")
+
+
+def _output(rows: Sequence[ScheduleRow]) -> str | None:
+    return next((row.output_id for row in rows if row.output_id), None)
+
+
+def _stated(row: ScheduleRow) -> tuple[object, ...]:
     """All that a row says of the values of its circuit."""
     traits = (*row.driver_traits.items(), None, *row.circuit_traits.items())
     said = tuple(one and (one[0], one[1].content, one[1].basis, one[1].recalled) for one in traits)
-    return row.luminaire_type, row.driver_id, row.quantity, said
+    return row.quantity, row.luminaire_type, row.driver_id, said
 
 
 def gather_rows(
-    name: str, rows: Sequence[ScheduleRow], dataset: Dataset, site: Site, defaults: Mapping[str, Trait]
+    name: str,
+    rows: Sequence[ScheduleRow],
+    dataset: Dataset,
+    site: Site,
+    defaults: Mapping[str, Trait],
+    kept: dict[object, Member] | None = None,
 ) -> Circuit:
-    """The rows taken as one circuit, whatever circuit they name."""
+    """The rows taken as one circuit, whatever circuit they name.
+
+    ``kept`` holds what is known of rows at this site, so that rows that state the same are made once; the
+    cells are then those of the first.
+    """
     site = around(site, rows, dataset)
     voltage = site.supply.traits.get("voltage_v", UNKNOWN).content
     where = str(site.supply.traits.get("jurisdiction", UNKNOWN).content).replace("_", "-")
-    members = tuple(
-        member_of(row, dataset, voltage, site.driver_defaults, jurisdiction=where) for row in rows
-    )
-    if site.usual is not None:
-        members = tuple(
-            expected_of(member, dataset, voltage, site.usual, jurisdiction=where).member for member in members
-        )
+
+    def made(row: ScheduleRow) -> Member:
+        member = member_of(row, dataset, voltage, site.driver_defaults, jurisdiction=where)
+        if site.usual is None:
+            return member
+        return expected_of(member, dataset, voltage, site.usual, jurisdiction=where).member
+
+    def member(row: ScheduleRow) -> Member:
+        if kept is None:
+            return made(row)
+        key = (voltage, _stated(row))
+        if key not in kept:
+            kept[key] = made(row)
+        return replace(kept[key], row=row)
+
+    members = tuple(map(member, rows))
     columns: dict[str, Trait] = {}
     for definition in dataset.vocabulary.of_subject("circuit"):
         if definition.gather == "column":
@@ -148,10 +183,8 @@ def gather_rows(
         columns, _ = expected_columns(columns, dataset, voltage, site.usual)
         if columns["wanted_control"].content is None:
             columns["wanted_control"] = usual_wish(members)
-    room = next((row.room for row in rows if row.room), "")
-    output_id = next((row.output_id for row in rows if row.output_id), None)
     values = CircuitValues(members, columns, dataset.vocabulary, site)
-    return Circuit(name, room, members, output_id, values, columns)
+    return Circuit(name, _room(rows), members, _output(rows), values, columns)
 
 
 def _has_colours(members: Sequence[Member]) -> bool:
