@@ -106,7 +106,7 @@ def check(
     judge = replace(judge, brief=brief)
     report = judge.report(read)
     if report.circuits and not any(row.line for row in read.rows):
-        from compat.plan.proposal import with_proposed_lines
+        from compat.planning.proposal import with_proposed_lines
 
         report = with_proposed_lines(judge, read, report)
     return CheckResult(report, Path(schedule), judge.dataset.vocabulary)
@@ -206,12 +206,12 @@ def plan(
     """
     from compat.dataset.systems import chosen_systems
     from compat.intake.needs_sheets import joined, read_needs
-    from compat.plan.whole_plan import plan_house
+    from compat.planning.whole_plan import plan_house
 
     inputs = Inputs(dataset, drivers, outputs, project)
     judge, read = open_schedule(schedule, inputs, sheet, types, map)
     if swap is not None:
-        from compat.plan.swap import swapped
+        from compat.planning.swap import swapped
 
         read = swapped(read, swap, judge.dataset, None if drivers is None else Path(drivers))
     kinds = chosen_systems(judge.dataset, system)
@@ -235,8 +235,8 @@ def addresses(
 
     Raises BadInput.
     """
-    from compat.plan.dali_addresses import dali_addresses
-    from compat.plan.dmx_patch import dmx_patch
+    from compat.planning.dali_addresses import dali_addresses
+    from compat.planning.dmx_patch import dmx_patch
 
     inputs = Inputs(dataset, drivers, outputs, project)
     judge, read = open_schedule(schedule, inputs, sheet, types, map)

@@ -27,10 +27,10 @@ from unittest.mock import patch
 from compat.api import Inputs, open_inputs
 from compat.engine.check import Check
 from compat.model.schedule import Schedule, ScheduleRow
-from compat.plan import bin_packing
-from compat.plan.bin_packing import Problem
-from compat.plan.packer import Capacity, Item, Kinds, pack
-from compat.plan.proposal import SPARE_SHARE, with_proposed_lines
+from compat.planning import bin_packing
+from compat.planning.bin_packing import Problem
+from compat.planning.packer import Capacity, Item, Kinds, pack
+from compat.planning.proposal import SPARE_SHARE, with_proposed_lines
 
 SEED = 20261125
 KINDS: Kinds = {
@@ -76,8 +76,8 @@ def _first_fit_decreasing(problem: Problem, least: int) -> list[list[int]]:
 
 
 WAYS: dict[str, tuple[str, Callable[..., object]] | None] = {
-    "best fit decreasing, no rooms": ("compat.plan.packer.arranged", _first_fit_decreasing),
-    "rooms whole, no exchanges": ("compat.plan.bin_packing._Bins._made_room", lambda *_: False),
+    "best fit decreasing, no rooms": ("compat.planning.packer.arranged", _first_fit_decreasing),
+    "rooms whole, no exchanges": ("compat.planning.bin_packing._Bins._made_room", lambda *_: False),
     "as shipped": None,
 }
 

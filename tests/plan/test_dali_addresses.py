@@ -13,7 +13,7 @@ from compat.engine.lines import Line
 from compat.model.plan import GROUPS, SHORT_ADDRESSES, DaliAddresses
 from compat.model.schedule import Schedule
 from compat.model.values import Content, Interval, TokenSet
-from compat.plan.dali_addresses import dali_addresses
+from compat.planning.dali_addresses import dali_addresses
 from compat.rulebook import nodes
 from compat.rulebook.rules import ParsedRule
 from tests.engine.made import exact, site

@@ -16,7 +16,7 @@ from compat.model.plan import DmxPatch
 from compat.model.schedule import Schedule
 from compat.model.values import Content, Interval, TokenSet, Trait
 from compat.physics.dmx_universes import universes_between
-from compat.plan.dmx_patch import dmx_patch
+from compat.planning.dmx_patch import dmx_patch
 from tests.engine.made import exact
 from tests.engine.test_lines import line_of, row
 

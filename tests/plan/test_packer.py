@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from compat.plan.packer import Capacity, Item, Kinds, Packing, pack
+from compat.planning.packer import Capacity, Item, Kinds, Packing, pack
 from tests.bench.bench_packing import KINDS as LINES
 from tests.bench.bench_packing import circuits
 

@@ -14,7 +14,7 @@ from compat.engine.check import Check
 from compat.model.report import Input, LineReport, Report
 from compat.model.schedule import Schedule, ScheduleRow
 from compat.model.values import Interval, TokenSet, Trait
-from compat.plan.proposal import line_outputs, with_proposed_lines
+from compat.planning.proposal import line_outputs, with_proposed_lines
 from compat.rulebook.rules import ParsedRule
 
 DALI_DRIVER = "D0033"

@@ -10,7 +10,7 @@ import pytest
 from compat.dataset.read import Dataset
 from compat.engine.lines import Line
 from compat.model.values import Content, Interval, TokenSet
-from compat.plan.rule_capacities import capacities, room_for
+from compat.planning.rule_capacities import capacities, room_for
 from compat.rulebook.rules import ParsedRule
 from tests.engine.made import exact, rule, site
 from tests.engine.test_lines import line_of, row

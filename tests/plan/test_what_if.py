@@ -13,10 +13,10 @@ from compat.dataset.systems import chosen_systems
 from compat.model.faults import BadInput
 from compat.model.needs import Needs
 from compat.model.values import Interval, Trait
-from compat.plan.assignment import OUTPUTS, spare_items
-from compat.plan.packer import Capacity, Item, pack
-from compat.plan.swap import swapped
-from compat.plan.whole_plan import plan_house
+from compat.planning.assignment import OUTPUTS, spare_items
+from compat.planning.packer import Capacity, Item, pack
+from compat.planning.swap import swapped
+from compat.planning.whole_plan import plan_house
 from tests.conftest import ROOT
 
 FLAT = Path(__file__).parent / "houses" / "flat.csv"

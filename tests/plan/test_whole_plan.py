@@ -20,7 +20,7 @@ from compat.engine.check import Check
 from compat.model.needs import Needs, PanelPlace, Sensor, WallControl
 from compat.model.plan import Plan
 from compat.model.schedule import Schedule
-from compat.plan.whole_plan import plan_house
+from compat.planning.whole_plan import plan_house
 from tests.conftest import ROOT
 
 HOUSES = Path(__file__).parent / "houses"

@@ -43,6 +43,7 @@ IN_PINT = {
     "w_per_m": "watt / metre",
     "celsius": "degree_Celsius",
     "degree": "degree",
+    "lumen": "lumen",
     "percent": "percent",
     "ratio": "dimensionless",
     "count": "dimensionless",

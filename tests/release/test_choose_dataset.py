@@ -172,7 +172,7 @@ def test_verdicts_are_those_of_the_chosen_release(releases: Path, house: House) 
 def test_the_list_of_needed_traits_is_that_of_the_code(dataset: Dataset) -> None:
     """Names of traits in the code, but for the computed ones, which the program adds by itself."""
     named: set[str] = set()
-    for folder in ("engine", "plan"):
+    for folder in ("engine", "planning"):
         for path in (ROOT / "compat" / folder).glob("*.py"):
             if path.name != "required_traits.py":
                 found = re.findall(r"[\"']([a-z_]+\.[a-z0-9_]+)[\"']", path.read_text(encoding="utf-8"))

@@ -224,7 +224,8 @@ def test_a_deep_value_fits_no_trait_and_is_shown_in_short(root: Path) -> None:
 def test_nothing_of_the_package_runs_text() -> None:
     """No function that runs a text, unpacks objects or starts a shell is called anywhere."""
     forbidden = {"eval", "exec", "compile", "__import__", "system", "popen"}
-    allowed = {("re", "compile")}
+    # typst sets a page from a template of our own; what users write goes in as data.
+    allowed = {("re", "compile"), ("typst", "compile")}
     for path in sorted((ROOT / "compat").rglob("*.py")):
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             if isinstance(node, ast.Import | ast.ImportFrom):

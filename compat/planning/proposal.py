@@ -17,9 +17,9 @@ from compat.model.schedule import Schedule
 from compat.model.values import UNKNOWN, TokenSet
 from compat.model.verdicts import RANK
 from compat.physics.dmx_universes import UNIVERSE_SLOTS
-from compat.plan.dmx_patch import slot_window, slots_taken
-from compat.plan.packer import Capacity, Excess, Item, Packing, pack
-from compat.plan.rule_capacities import RuleCapacity, capacities
+from compat.planning.dmx_patch import slot_window, slots_taken
+from compat.planning.packer import Capacity, Excess, Item, Packing, pack
+from compat.planning.rule_capacities import RuleCapacity, capacities
 
 SPARE_SHARE, SPARE = 0.2, "20 %"  # common practice, no source
 # An analogue pair has one control, so all that hangs on it is one circuit.

@@ -10,8 +10,8 @@ from compat.engine.site import quantity
 from compat.model.needs import Needs, WallControl
 from compat.model.plan import Part
 from compat.model.values import UNKNOWN, Content, Interval, TokenSet
-from compat.plan.assignment import Assignment
-from compat.plan.panels import Panels
+from compat.planning.assignment import Assignment
+from compat.planning.panels import Panels
 
 FUNCTIONS = {"press": "press", "double": "double_press", "hold": "hold"}
 DEVICES, LATER = "devices", "devices_later"

@@ -15,8 +15,8 @@ from compat.model.plan import FitFinding, Head, HeadFit, Part, PlanQuestion, Sys
 from compat.model.report import Amount
 from compat.model.values import UNKNOWN, Trait
 from compat.model.verdicts import RANK, worst
-from compat.plan.assignment import Assignment
-from compat.plan.house_traits import House, control_count, counted_by, shade_count, spare_outputs
+from compat.planning.assignment import Assignment
+from compat.planning.house_traits import House, control_count, counted_by, shade_count, spare_outputs
 from compat.rulebook import nodes
 from compat.rulebook.rules import ParsedRule
 

@@ -7,8 +7,8 @@ from collections.abc import Iterator, Sequence
 from compat.model.needs import Needs
 from compat.model.plan import CableRun, CircuitPlace
 from compat.model.values import UNKNOWN, Interval
-from compat.plan.assignment import Assignment
-from compat.plan.candidates import Judgement
+from compat.planning.assignment import Assignment
+from compat.planning.candidates import Judgement
 
 MAINS, CONTROL, LOW_VOLTAGE = "mains", "control, insulated for mains", "extra-low voltage"
 # Cores beside the protective conductor are not told apart: it goes with every mains cable of class I.

@@ -19,11 +19,11 @@ from compat.model.plan import DaliAddresses, DmxPatch, LeftOut
 from compat.model.schedule import Schedule
 from compat.model.system import ModuleKind
 from compat.model.values import Interval
-from compat.plan.candidates import Choice, Judgement, choose, names_of
-from compat.plan.dali_addresses import dali_addresses
-from compat.plan.dmx_patch import dmx_patch
-from compat.plan.packer import Capacity, Excess, Item, folded, pack
-from compat.plan.proposal import ONE_CIRCUIT_KINDS, SPARE_SHARE, LineKind
+from compat.planning.candidates import Choice, Judgement, choose, names_of
+from compat.planning.dali_addresses import dali_addresses
+from compat.planning.dmx_patch import dmx_patch
+from compat.planning.packer import Capacity, Excess, Item, folded, pack
+from compat.planning.proposal import ONE_CIRCUIT_KINDS, SPARE_SHARE, LineKind
 
 __all__ = ["SPARE_SHARE", "Assignment", "Module", "assign"]
 

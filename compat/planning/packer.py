@@ -12,7 +12,7 @@ from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from compat.plan.bin_packing import NO_GROUP, Problem, arranged, least_bins
+from compat.planning.bin_packing import NO_GROUP, Problem, arranged, least_bins
 
 PARTS_OF_A_UNIT = 1_000_000
 LARGEST = 1e9

@@ -21,8 +21,8 @@ from compat.model.plan import DmxPatch, DmxPlace, NotPlanned
 from compat.model.schedule import Schedule
 from compat.model.values import Interval
 from compat.physics.dmx_universes import UNIVERSE_SLOTS
-from compat.plan.line_members import members_of, not_planned, stamp, whole_number, without_line
-from compat.plan.packer import Capacity, Item, pack
+from compat.planning.line_members import members_of, not_planned, stamp, whole_number, without_line
+from compat.planning.packer import Capacity, Item, pack
 
 KIND = "dmx_segment"
 SLOTS_OPEN = "its DMX slots are not known as one whole number"

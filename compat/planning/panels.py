@@ -7,8 +7,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from compat.model.needs import Needs, PanelPlace
-from compat.plan.assignment import Module
-from compat.plan.packer import Capacity, Item, folded, pack
+from compat.planning.assignment import Module
+from compat.planning.packer import Capacity, Item, folded, pack
 
 RAIL, PLACE = "rail units", "panel place"
 NEAR = "near "

@@ -17,8 +17,8 @@ from compat.engine.site import Site
 from compat.model.plan import GROUPS, SHORT_ADDRESSES, DaliAddresses, DaliPlace, NotPlanned
 from compat.model.schedule import Schedule
 from compat.model.values import UNKNOWN
-from compat.plan.line_members import members_of, not_planned, stamp, whole_number, without_line
-from compat.plan.rule_capacities import capacities, room_for
+from compat.planning.line_members import members_of, not_planned, stamp, whole_number, without_line
+from compat.planning.rule_capacities import capacities, room_for
 from compat.rulebook.rules import ParsedRule
 
 KIND = "dali_line"

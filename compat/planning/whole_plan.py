@@ -18,14 +18,14 @@ from compat.model.report import Amount
 from compat.model.schedule import Schedule
 from compat.model.system import ModuleKind
 from compat.model.values import BASIS_TEXT, UNKNOWN, Interval
-from compat.plan.assignment import SPARE_SHARE, Assignment, Module, assign
-from compat.plan.cables import cable_runs
-from compat.plan.candidates import Judgement, names_of
-from compat.plan.fit import Built, fit_findings, questions_of, ranked, system_fit
-from compat.plan.house_traits import House, house_of
-from compat.plan.line_members import stamp
-from compat.plan.packer import folded
-from compat.plan.panels import Panels, area_of_rooms, balance, in_panels, near_the_load
+from compat.planning.assignment import SPARE_SHARE, Assignment, Module, assign
+from compat.planning.cables import cable_runs
+from compat.planning.candidates import Judgement, names_of
+from compat.planning.fit import Built, fit_findings, questions_of, ranked, system_fit
+from compat.planning.house_traits import House, house_of
+from compat.planning.line_members import stamp
+from compat.planning.packer import folded
+from compat.planning.panels import Panels, area_of_rooms, balance, in_panels, near_the_load
 
 Progress = Callable[[str], None]
 
