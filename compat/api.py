@@ -329,6 +329,17 @@ def explain(rule: str, *, dataset: StrPath | None = None) -> RuleExplanation:
     return RuleExplanation(found, read_cases(cases_file(found.file)).case, known)
 
 
+def project_lists(dataset: Dataset) -> dict[str, list[str]]:
+    """What may be chosen on the sheet Project of a schedule's workbook, by its field."""
+    from compat.rulebook.usual import usual_of
+
+    return {
+        "country": sorted(code for entry in usual_of(dataset).supplies for code in entry.countries),
+        "supply": list(dataset.tables["supplies"]),
+        "breaker": list(dataset.tables["breakers"]),
+    }
+
+
 @dataclass(frozen=True, slots=True)
 class OpenedInputs:
     """Dataset with the user's equipment, rules in telling order, setting, and what was left unread."""
@@ -372,6 +383,7 @@ def open_schedule(
     """A schedule file as read, and the check it is for. Raises BadInput."""
     from compat.dataset.overlay import project_beside
     from compat.engine.check import Check
+    from compat.engine.project_sheet import with_project_sheet
     from compat.engine.supply_of_rows import with_supply_of_rows
     from compat.intake.read import ReadOptions, read_schedule
 
@@ -385,7 +397,8 @@ def open_schedule(
     if used is not None:
         note = f"Supply, offer and defaults are from the project file {Path(used).name}."
         read = replace(read, notes=(note, *read.notes))
-    setting, note_of_supply = with_supply_of_rows(dataset, opened.setting, read.rows)
+    stated = with_project_sheet(dataset, opened.setting, read)
+    setting, note_of_supply = with_supply_of_rows(dataset, stated, read.rows)
     told = opened.notes if note_of_supply is None else (note_of_supply, *opened.notes)
     read = replace(read, notes=(*read.notes, *told))
     return Check(dataset, opened.rules, setting), read

@@ -51,7 +51,8 @@ def template(
         from compat.intake.template import write_template
 
         tables = known.tables
-        write_template(path, format.value, known.vocabulary, list(tables["drivers"]), list(tables["outputs"]))
+        ids = list(tables["drivers"]), list(tables["outputs"])
+        write_template(path, format.value, known.vocabulary, *ids, api.project_lists(known))
     else:
         from compat.intake.template_lists import write_list_template
 

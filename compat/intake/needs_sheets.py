@@ -23,6 +23,7 @@ from compat.model.needs import (
     Shade,
     WallControl,
 )
+from compat.model.schedule import ProjectAnswer
 from compat.model.vocabulary import Vocabulary
 
 NONE = "none"
@@ -77,8 +78,19 @@ QUESTIONS = (
     Column("Owner changes things", "owner_changes", "Whether the owner changes scenes and times", YES_NO),
     Column("Weight of cost", "cost_weight", "Low, middle or high", WEIGHT),
 )
+# What the installation is, for every command; the engine says what may be written.
+INSTALLED = (
+    Column("Country", "country", "Code of ISO 3166-1, such as gb, de or us: the usual supply of the country"),
+    Column("Supply", "supply", "Its id or name on the sheet Lists of supplies; goes before the country"),
+    Column("Breaker", "breaker", "Its id or name: curve and rated current of the lighting circuits"),
+    Column("Residual-current device (mA)", "rcd", "Its rated residual current, such as 30"),
+    Column(
+        "Usual installation", "usual", "Whether what is usual of an installation may be taken as so", YES_NO
+    ),
+)
 WHAT, VALUE = Column("What", "what", ""), Column("Value", "value", "")
 MEANING = Column("What it means", "meaning", "")
+PROJECT = NeedsSheet("Project", (WHAT, VALUE, MEANING))
 SHEETS = (
     NeedsSheet("Needs", (WHAT, VALUE, MEANING)),
     NeedsSheet(
@@ -140,7 +152,7 @@ Row = dict[str, Any]
 def sheet_of(grid: Grid) -> NeedsSheet | None:
     """Which of the sheets a grid is; None for any other."""
     name = (grid.sheet or "").casefold()
-    sheet = next((sheet for sheet in SHEETS if sheet.name.casefold() == name), None)
+    sheet = next((sheet for sheet in (*SHEETS, PROJECT) if sheet.name.casefold() == name), None)
     if sheet is None or not grid.rows:
         return None
     first = [text.strip().casefold() for text in grid.rows[0]]
@@ -158,7 +170,7 @@ def read_needs(path: Path, vocabulary: Vocabulary) -> Needs:
     grids = {
         sheet.name: (sheet, grid)
         for grid in read_source(path, KnownHeadings(Headings(vocabulary))).grids
-        if (sheet := sheet_of(grid))
+        if (sheet := sheet_of(grid)) and sheet is not PROJECT
     }
     faults: list[Fault] = []
     found: Row = {}
@@ -173,6 +185,25 @@ def read_needs(path: Path, vocabulary: Vocabulary) -> Needs:
     if faults:
         raise BadInput(faults)
     return Needs(**found)
+
+
+def project_answers(grids: Iterable[Grid]) -> tuple[ProjectAnswer, ...]:
+    """What the sheet Project says, an answer for each line that has one. Raises BadInput."""
+    known = {column.heading.casefold(): column.field for column in INSTALLED}
+    found: list[ProjectAnswer] = []
+    for grid in grids:
+        for number, row in enumerate(grid.rows[1:], 1):
+            what, text = (row[place].strip() if place < len(row) else "" for place in (0, 1))
+            if not what or not text:
+                continue
+            if what.casefold() not in known:
+                do = did_you_mean(what, [column.heading for column in INSTALLED])
+                where = grid.place(number, 0, "What")
+                raise BadInput([Fault(f"{shown(what)} is nothing that this sheet asks", where, do=do)])
+            where = grid.place(number, 1, "Value")
+            found.append(ProjectAnswer(known[what.casefold()], text, where))
+    order = [column.field for column in INSTALLED]
+    return tuple(sorted(found, key=lambda answer: order.index(answer.what)))
 
 
 def joined(own: Needs | None, sheets: Needs) -> Needs:
@@ -293,25 +324,39 @@ LISTS: dict[str, tuple[str, Callable[[Sequence[Row]], list[Any]]]] = {
 }
 
 
-def write_needs_sheets(book: Any, bold: Any, wrapped: Any) -> None:
-    """Add the sheets, empty, to a workbook that is being written; a comment says what a heading means."""
-    for sheet in SHEETS:
+def write_needs_sheets(book: Any, bold: Any, wrapped: Any, lists: Mapping[str, Sequence[str]]) -> None:
+    """Add the sheets, empty, to a workbook that is being written; a comment says what a heading means.
+
+    ``lists`` gives the words to choose from by the field of the sheet Project.
+    """
+    for sheet in (PROJECT, *SHEETS):
         added = book.add_worksheet(sheet.name)
+        asked = {PROJECT.name: INSTALLED, SHEETS[0].name: QUESTIONS}.get(sheet.name, ())
         for place, column in enumerate(sheet.columns):
             added.write_string(0, place, column.heading, bold)
-            added.set_column(place, place, 60 if column is MEANING else 26)
+            added.set_column(place, place, 60 if column is MEANING else 30)
             if column.meaning:
                 added.write_comment(0, place, column.meaning)
-            if column.words and sheet is not SHEETS[0]:
-                added.data_validation(
-                    1, place, 1000, place, {"validate": "list", "source": list(column.words)}
-                )
+            if column.words and not asked:
+                _offer(added, 1, 1000, place, list(column.words))
         added.freeze_panes(1, 1)
-        if sheet is SHEETS[0]:
-            for number, column in enumerate(QUESTIONS, 1):
-                added.write_string(number, 0, column.heading)
-                added.write_string(number, 2, column.meaning, wrapped)
-                if column.words:
-                    added.data_validation(
-                        number, 1, number, 1, {"validate": "list", "source": list(column.words)}
-                    )
+        for number, column in enumerate(asked, 1):
+            added.write_string(number, 0, column.heading)
+            added.write_string(number, 2, column.meaning, wrapped)
+            words = list(column.words or lists.get(column.field, ()))
+            if words:
+                _offer(added, number, number, 1, words)
+
+
+# A list written into the rule of a cell may have so many characters.
+LONGEST_RULE = 255
+
+
+def _offer(sheet: Any, first: int, last: int, column: int, words: Sequence[str]) -> None:
+    """Offer words to choose from; others may be written, and the reader says what is allowed."""
+    kept: list[str] = []
+    for word in words:
+        if len(",".join([*kept, word])) <= LONGEST_RULE:
+            kept.append(word)
+    rule = {"validate": "list", "source": kept, "show_error": False, "ignore_blank": True}
+    sheet.data_validation(first, column, last, column, rule)

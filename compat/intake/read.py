@@ -19,7 +19,7 @@ from compat.intake.headings import Headings
 from compat.intake.known_headings import KnownHeadings, read_map
 from compat.intake.likeness import circuit_like, is_list_of_types, quantity_like
 from compat.intake.loads import POWER, Loads, settle_loads, settle_types
-from compat.intake.needs_sheets import sheet_of
+from compat.intake.needs_sheets import PROJECT, project_answers, sheet_of
 from compat.intake.numbers import quantity
 from compat.intake.row_choice import RowChoice, merged_rows
 from compat.intake.rows import RowReader
@@ -72,10 +72,12 @@ def read_schedule(
         headings = KnownHeadings(headings.headings, read_map(options.map, list(headings.columns)))
     source = read_source(path, headings, options.sheet)
     # What the house needs beside its circuits is read by itself.
-    source = replace(source, grids=tuple(grid for grid in source.grids if sheet_of(grid) is None))
+    own = {id(grid): sheet_of(grid) for grid in source.grids}
+    answers = project_answers(grid for grid in source.grids if own[id(grid)] is PROJECT)
+    source = replace(source, grids=tuple(grid for grid in source.grids if own[id(grid)] is None))
     ids = {"driver": Ids("driver", driver_ids), "output": Ids("output", output_ids)}
     reader = _Reader(source, headings, ids, Told(FaultList(source.file)))
-    return reader.schedule(options, path)
+    return replace(reader.schedule(options, path), project=answers)
 
 
 @dataclass(slots=True)

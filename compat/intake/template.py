@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 import datetime
 import io
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any, Literal
 
@@ -27,14 +27,17 @@ def write_template(
     vocabulary: Vocabulary,
     driver_ids: Sequence[str],
     output_ids: Sequence[str],
+    project_lists: Mapping[str, Sequence[str]] | None = None,
 ) -> None:
     """Write an empty schedule with one example row, which ``read_schedule`` reads without fault.
 
     The workbook has lists to choose from, a sheet that explains every column, and the ids of
-    drivers and outputs. Raises BadInput when the file cannot be written.
+    drivers and outputs. ``project_lists`` are the words to choose from on the sheet Project, by its field.
+    Raises BadInput when the file cannot be written.
     """
     columns = usual_columns(vocabulary, driver_ids, output_ids)
-    write_table(path, format, columns, guides(vocabulary), "Circuits", "Circuit schedule", with_needs=True)
+    lists = project_lists or {}
+    write_table(path, format, columns, guides(vocabulary), "Circuits", "Circuit schedule", lists)
 
 
 def write_table(
@@ -44,11 +47,11 @@ def write_table(
     guide: Sequence[Guide],
     sheet: str,
     title: str,
-    with_needs: bool = False,
+    project_lists: Mapping[str, Sequence[str]] | None = None,
 ) -> None:
     """Write headings and an example row; a workbook also says what each column means. Raises BadInput."""
     write_atomically(
-        path, _csv(columns) if format == "csv" else _xlsx(columns, guide, sheet, title, with_needs)
+        path, _csv(columns) if format == "csv" else _xlsx(columns, guide, sheet, title, project_lists)
     )
 
 
@@ -62,7 +65,11 @@ def _csv(columns: Sequence[TemplateColumn]) -> bytes:
 
 
 def _xlsx(
-    columns: Sequence[TemplateColumn], guide: Sequence[Guide], sheet: str, title: str, with_needs: bool
+    columns: Sequence[TemplateColumn],
+    guide: Sequence[Guide],
+    sheet: str,
+    title: str,
+    project_lists: Mapping[str, Sequence[str]] | None,
 ) -> bytes:
     import xlsxwriter  # type: ignore[import-untyped]
 
@@ -82,8 +89,8 @@ def _xlsx(
                 _add_list(table, lists, index, column, bold)
         table.freeze_panes(1, 1)
         _write_guide(explained, guide, bold, wrapped)
-        if with_needs:
-            write_needs_sheets(book, bold, wrapped)
+        if project_lists is not None:
+            write_needs_sheets(book, bold, wrapped, project_lists)
     return data.getvalue()
 
 

@@ -53,6 +53,15 @@ class ScheduleRow:
 
 
 @dataclass(frozen=True, slots=True)
+class ProjectAnswer:
+    """One line of the sheet Project: what it is about, the text beside it, and its cell."""
+
+    what: str
+    text: str
+    origin: Origin
+
+
+@dataclass(frozen=True, slots=True)
 class Schedule:
     """All rows in file order. ``notes`` tell what was read in a way worth knowing; ``reading`` holds
     what each heading was understood as and what was left out.
@@ -63,3 +72,4 @@ class Schedule:
     rows: tuple[ScheduleRow, ...]
     notes: tuple[str, ...] = ()
     reading: Reading = field(default_factory=Reading)
+    project: tuple[ProjectAnswer, ...] = ()

@@ -148,7 +148,8 @@ class Screens:
         known = load_cached(data_root()).dataset
         path = self.folder / "schedule.xlsx"
         tables = known.tables
-        write_template(path, "xlsx", known.vocabulary, list(tables["drivers"]), list(tables["outputs"]))
+        ids = list(tables["drivers"]), list(tables["outputs"])
+        write_template(path, "xlsx", known.vocabulary, *ids, api.project_lists(known))
         return _file(path.name, path.read_bytes())
 
     def reading(self, asked: Asked) -> dict[str, Any]:

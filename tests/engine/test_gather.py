@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import math
+from pathlib import Path
 
 import pytest
 
+import compat
 from compat.dataset.read import Dataset
 from compat.engine.gather import Circuit, gather_circuits
 from compat.model.schedule import Schedule, ScheduleRow
@@ -273,3 +275,16 @@ def test_a9_a_stated_peak_leaves_no_generic_width_behind(dataset: Dataset) -> No
     assert found["inrush_peak_a"].content == exact(30.0)
     assert "inrush_width_us" not in found
     assert "inrush_test_resistance_ohm" not in found
+
+
+def test_circuits_that_state_the_same_are_told_the_same_in_short_and_in_full(tmp_path: Path) -> None:
+    schedule = tmp_path / "alike.csv"
+    rows = [
+        f"C{n},Room {n % 3},{'GU10 LED' if n % 2 else 'Fan'},{1 + n % 4},9,Trailing edge" for n in range(24)
+    ]
+    schedule.write_text(
+        "\n".join(["Circuit,Room,Luminaire type,Quantity,Watts,Dimming", *rows]), encoding="utf-8"
+    )
+    brief, full = (compat.check(schedule, brief=shown).to_text() for shown in (True, False))
+    assert brief == full
+    assert "C23" in brief or "C22 to C23" in brief or "C0 to C23" in brief
