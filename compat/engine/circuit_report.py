@@ -68,7 +68,7 @@ class CircuitJudge:
     def _report(self, place: int) -> CircuitReport:
         subject, circuit = self.proven.subjects[place], self.proven.circuits[place]
         verdicts, expected = self.proven.all_of(place), self.expected.all_of(place)
-        planned = on_plan(circuit, self.offer)
+        planned = on_plan(subject, self.offer)
         order = self._ranked(planned, place) + self._ranked(
             {name: output for name, output in self.offer.items() if name not in planned}, place
         )

@@ -53,20 +53,32 @@ class LoadWindow:
     high: float | None
 
 
-def on_plan(circuit: Circuit, offer: Mapping[str, OutputSubject]) -> Mapping[str, OutputSubject]:
+def on_plan(subject: CircuitSubject, offer: Mapping[str, OutputSubject]) -> Mapping[str, OutputSubject]:
     """The outputs on offer of the control that is planned for a circuit; all where none of them is.
 
-    Where its watts are written beside a phase-cut control, only dimmers stand in for it that are too small
+    One that is made for the supply stands in before one that is not. Where its watts are written beside a phase-cut control, only dimmers stand in for it that are too small
     or large enough for this load as it is.
     """
+    circuit = subject.circuit
+    assert isinstance(circuit, Circuit)
     planned, load = circuit.planned, circuit.planned_load
     if planned is None:
         return offer
     kept = {name: one for name, one in offer.items() if one.content("output.method") in planned}
+    kept = {name: one for name, one in kept.items() if _is_for_supply(subject, one)} or kept
     if load is not None and planned <= MAINS_DIMMING:
         for is_so in (_is_marked_alike, _is_as_large, _needs_as_much):
             kept = {name: one for name, one in kept.items() if is_so(circuit, load, one)} or kept
     return kept or offer
+
+
+def _is_for_supply(circuit: CircuitSubject, output: OutputSubject) -> bool:
+    """Whether the supply lies in what an output is made for, as far as that is known."""
+    voltage = circuit.content("supply.voltage_v")
+    low, high = (output.content(f"output.input_voltage_{end}_v") for end in ("min", "max"))
+    if not (isinstance(voltage, Interval) and isinstance(low, Interval) and isinstance(high, Interval)):
+        return True
+    return low.low <= voltage.high and voltage.low <= high.high
 
 
 def _led_share(output: OutputSubject) -> Interval | None:

@@ -1,4 +1,6 @@
-"""Invented circuits of which a schedule says but a few words, the verdict written before the program was run.
+"""Invented circuits of which a schedule says but a few words, the verdict written by hand.
+
+Sixty were written before the program was run; six of them were corrected, and one was added, after it.
 
 A reader of the trade would say of each that it works when nothing odd turns up, that it is doubtful, or
 that it fails; where two words stand, either would do.
