@@ -56,8 +56,8 @@ class LoadWindow:
 def on_plan(subject: CircuitSubject, offer: Mapping[str, OutputSubject]) -> Mapping[str, OutputSubject]:
     """The outputs on offer of the control that is planned for a circuit; all where none of them is.
 
-    One that is made for the supply stands in before one that is not. Where its watts are written beside a phase-cut control, only dimmers stand in for it that are too small
-    or large enough for this load as it is.
+    One that is made for the supply stands in before one that is not. Where its watts are written beside a
+    phase-cut control, only dimmers stand in for it that are too small or large enough for this load as it is.
     """
     circuit = subject.circuit
     assert isinstance(circuit, Circuit)
