@@ -19,12 +19,13 @@ from compat.results import PlanComparison as PlanComparison
 from compat.results import PlanResult as PlanResult
 from compat.results import RuleExplanation as RuleExplanation
 from compat.results import TableResult as TableResult
+from compat.results import is_plan as is_plan
+from compat.results import read_plan as read_plan
 
 if TYPE_CHECKING:
     from compat.dataset.overlay import Setting
     from compat.dataset.read import Dataset
     from compat.engine.check import Check
-    from compat.model.plan import Plan
     from compat.model.report import Question
     from compat.model.schedule import Schedule
     from compat.rulebook.rules import ParsedRule
@@ -44,22 +45,6 @@ class Inputs:
     drivers: StrPath | None = None
     outputs: StrPath | None = None
     project: StrPath | None = None
-
-
-def is_plan(path: StrPath) -> bool:
-    """Whether a JSON file holds a plan and not a schedule. Raises BadInput."""
-    from compat.dataset.toml_files import read_document
-
-    return "plan" in read_document(Path(path)).data
-
-
-def read_plan(path: StrPath) -> Plan:
-    """A plan that was written as JSON, such as one of an earlier date. Raises BadInput."""
-    from compat.dataset.toml_files import read_document, validated
-    from compat.model.plan import Plan
-
-    document = read_document(Path(path))
-    return validated(Plan, document.data, document)
 
 
 def load_dataset(dataset: StrPath | None = None) -> Dataset:

@@ -315,6 +315,22 @@ class PlanComparison(OfTable):
         return f"[{PlanResult(self.plans[0]).to_json()},{PlanResult(self.plans[1]).to_json()}]\n"
 
 
+def is_plan(path: str | Path) -> bool:
+    """Whether a JSON file holds a plan and not a schedule. Raises BadInput."""
+    from compat.dataset.toml_files import read_document
+
+    return "plan" in read_document(Path(path)).data
+
+
+def read_plan(path: str | Path) -> Plan:
+    """A plan that was written as JSON, such as one of an earlier date. Raises BadInput."""
+    from compat.dataset.toml_files import read_document, validated
+    from compat.model.plan import Plan
+
+    document = read_document(Path(path))
+    return validated(Plan, document.data, document)
+
+
 @dataclass(frozen=True)
 class AddressResult(OfTable):
     """A table that goes to site; ``plan`` is the whole of it."""

@@ -119,7 +119,7 @@ def _circuits(plan: Plan) -> Paper:
             ", ".join(one.luminaires),
             one.points,
             method_text(one.method),
-            _where(one),
+            f"{one.panel} {one.module}.{one.output_number}".strip(),
             _text(one.load),
             f"W-{one.circuit} {cables.get(f'W-{one.circuit}', '')}".strip(),
             one.protective_device,
@@ -379,11 +379,6 @@ def _left_out(plan: Plan) -> Paper:
         for one in plan.not_planned
     ]
     return ("Circuit", "Room", "Luminaires", "Why it has no place"), rows, []
-
-
-def _where(circuit: CircuitPlace) -> str:
-    at = f"{circuit.module}.{circuit.output_number}" if circuit.module else circuit.output
-    return f"{circuit.panel} {at}".strip()
 
 
 def _text(amount: Amount) -> str:
