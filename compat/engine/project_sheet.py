@@ -10,6 +10,7 @@ from dataclasses import replace
 
 from compat.dataset.overlay import Setting
 from compat.dataset.read import Dataset, Equipment
+from compat.engine.supply_of_rows import on_usual_supply
 from compat.model.faults import BadInput, Fault, did_you_mean, shown
 from compat.model.schedule import ProjectAnswer, Schedule
 from compat.model.values import Interval, Trait
@@ -29,6 +30,9 @@ def with_project_sheet(dataset: Dataset, setting: Setting, schedule: Schedule) -
             faults += error.faults
     if faults:
         raise BadInput(faults)
+    if any(answer.what == "country" for answer in schedule.project) and not setting.project.supply:
+        # A country that is stated is no longer sought by the rated voltages of the rows.
+        setting = replace(setting, project=replace(setting.project, supply=setting.supply.id))
     return setting
 
 
@@ -63,15 +67,9 @@ def _in_country(dataset: Dataset, setting: Setting, answer: ProjectAnswer) -> Se
     if found is None:
         known = sorted(code for entry in usual_of(dataset).supplies for code in entry.countries)
         raise _fault(answer, f"Allowed: {', '.join(known)} (codes of ISO 3166-1)")
-    tables = dataset.tables
-    supplies = [tables["supplies"][name] for name in (found.supply, *found.others)]
-    return replace(
-        setting,
-        supply=supplies[0],
-        further_supplies=tuple(supplies[1:]),
-        source_impedance=tables["source_impedances"][found.source_impedance],
-        cable=tables["cables"][found.cable] if found.cable else setting.cable,
-    )
+    supplies = [dataset.tables["supplies"][name] for name in (found.supply, *found.others)]
+    # The breaker that is usual there stands in for expected verdicts; a sheet states one on its own line.
+    return on_usual_supply(dataset, setting, found.model_copy({"breaker": None}), supplies)
 
 
 def _with_rcd(setting: Setting, answer: ProjectAnswer) -> Setting:

@@ -51,28 +51,33 @@ def around(site: Site, rows: Iterable[ScheduleRow], dataset: Dataset) -> Site:
     return site
 
 
+def on_usual_supply(
+    dataset: Dataset, setting: Setting, entry: UsualSupply, supplies: Sequence[Equipment]
+) -> Setting:
+    """The setting on some supplies, the first for all that says nothing, with what is usual around them.
+
+    What the project states of breaker, cable and source stays.
+    """
+    tables, project = dataset.tables, setting.project
+    moved = replace(setting, supply=supplies[0], further_supplies=tuple(supplies[1:]))
+    if entry.cable and not (project.cable or project.cable_traits):
+        moved = replace(moved, cable=tables["cables"][entry.cable])
+    if entry.breaker and not (project.breaker or project.breaker_traits):
+        moved = replace(moved, breaker=tables["breakers"][entry.breaker])
+    if not (project.source or project.source_impedance):
+        moved = replace(moved, source_impedance=tables["source_impedances"][entry.source_impedance])
+    return moved
+
+
 def _moved(
     dataset: Dataset, setting: Setting, entry: UsualSupply, found: list[Equipment], spans: list[Interval]
 ) -> tuple[Setting, str]:
     # The one that suits most rows stands first; it holds for rows that say nothing.
     found = sorted(found, key=lambda one: -sum(_admits(span, one) for span in spans))
     used = [one for one in found if any(_admits(span, one) for span in spans)]
-    tables, project = dataset.tables, setting.project
-    cable = setting.cable if project.cable or project.cable_traits or not entry.cable else None
-    moved = replace(
-        setting,
-        cable=cable or tables["cables"][entry.cable or ""],
-        supply=found[0],
-        further_supplies=tuple(found[1:]),
-        breaker=setting.breaker
-        if project.breaker or project.breaker_traits or not entry.breaker
-        else tables["breakers"][entry.breaker],
-        source_impedance=setting.source_impedance
-        if project.source or project.source_impedance
-        else tables["source_impedances"][entry.source_impedance],
-    )
     named = " and ".join(one.name.split(",")[0] for one in used[:3])
-    return moved, f"No project file names the supply; the rated voltages fit one of {named}, so it is taken."
+    told = f"No project file names the supply; the rated voltages fit one of {named}, so it is taken."
+    return on_usual_supply(dataset, setting, entry, found), told
 
 
 def _span(row: ScheduleRow, dataset: Dataset) -> Interval | None:

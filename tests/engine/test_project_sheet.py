@@ -88,3 +88,17 @@ def test_what_cannot_be_used_is_told_with_its_cell(
     assert fault.where.sheet == "Project"
     assert fault.where.cell == f"B{2 + [one.casefold().startswith(line) for one in LINES].index(True)}"
     assert allowed in fault.allowed
+
+
+def test_a_stated_country_is_not_overruled_by_rated_voltages(tmp_path: Path) -> None:
+    """Lamps of 120 V in a house said to be in Great Britain are on the wrong supply."""
+    book = openpyxl.Workbook()
+    circuits, project = book.active, book.create_sheet("Project")
+    circuits.append(["Circuit", "Room", "Luminaire", "Qty", "W", "Voltage", "Control"])
+    circuits.append(["1", "Den", "LED lamp E27", 2, 9, "120 V", "switched"])
+    for line in (["What", "Value"], ["Country", "gb"]):
+        project.append(line)
+    path = tmp_path / "den.xlsx"
+    book.save(path)
+    assert compat.check(path).circuit("1").verdict == "hazard"
+    assert supply(path)["supply.voltage_v"] == "230 V"
