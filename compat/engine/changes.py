@@ -14,7 +14,7 @@ from compat.engine.join import Allowances, RuleClauses, gravest_first, verdict_a
 from compat.engine.protection import is_shared
 from compat.engine.ranking import LoadLimits
 from compat.engine.site import Site
-from compat.engine.subject import CircuitSubject, OutputSubject, Pairing
+from compat.engine.subject import CircuitSubject, OutputSubject
 from compat.engine.verdicts import Verdicts
 from compat.model.report import Change
 from compat.model.schedule import ScheduleRow
@@ -55,7 +55,7 @@ class Changes:
     limits: LoadLimits
     defaults: Mapping[str, Trait]
     _ordered: list[RuleClauses] = field(init=False)
-    _allowances: dict[int, Allowances] = field(init=False, default_factory=dict)
+    _allowances: dict[tuple[int, ...], Allowances] = field(init=False, default_factory=dict)
     _found: dict[object, list[Change]] = field(init=False, default_factory=dict)
     _kept: dict[bool, dict[object, Member]] = field(init=False, default_factory=dict)
 
@@ -211,13 +211,14 @@ class Changes:
         circuit = gather_rows(rows[0].circuit, rows, protection.dataset, site, self.defaults, kept)
         subject = CircuitSubject(protection.dataset, circuit, site)
         shared = worst(judged.finding.verdict for judged in protection.findings(circuit))
-        keys = (self._allowed(output).key(subject.side, Pairing(subject, output).mixed) for output in outputs)
+        keys = self._allowed(outputs).keys(subject)
         return [worst([verdict_and_place(key)[0], shared]) for key in keys]
 
-    def _allowed(self, output: OutputSubject) -> Allowances:
-        if id(output) not in self._allowances:
-            self._allowances[id(output)] = Allowances(self._ordered, output)
-        return self._allowances[id(output)]
+    def _allowed(self, outputs: Sequence[OutputSubject]) -> Allowances:
+        key = tuple(map(id, outputs))
+        if key not in self._allowances:
+            self._allowances[key] = Allowances(self._ordered, outputs)
+        return self._allowances[key]
 
     def _moves(self, rule: ParsedRule) -> bool:
         traits = self.proven.protection.dataset.vocabulary.traits

@@ -108,7 +108,7 @@ class Check:
             for known, filled in zip(circuits, self.usual_circuits(schedule), strict=True)
         ]
         # Around the same circuit the site is another where the usual breaker stands in.
-        like = proven.subjects if self.usual_site.breaker is self.site.breaker else ()
+        like = proven if self.usual_site.breaker is self.site.breaker else None
         return proven, self._verdicts(usual, outputs, rules, self.usual_site, like)
 
     @property
@@ -145,7 +145,7 @@ class Check:
         outputs: Mapping[str, OutputSubject],
         rules: Sequence[ParsedRule],
         site: Site,
-        like: Sequence[CircuitSubject] = (),
+        like: Verdicts | None = None,
     ) -> Verdicts:
         return Verdicts.of(circuits, outputs, rules, self.rules, site, self.dataset, like)
 

@@ -37,19 +37,20 @@ class CountJoin:
         self._leaves: dict[int, OverCounts] = {}
         self._moving: dict[int, bool] = {}
 
-    def keys(self, output: OutputSubject) -> list[int]:
-        """The key of each count on an output, in the order of the series."""
-        found: OverCounts = ALL_HOLD
-        for rule, clauses in Allowances(self._rules, output).open:
-            if rule.most <= (min(found) if type(found) is list else found):
-                break
-            code: OverCounts = YES
-            for clause, allowance in clauses:
-                code = _over(both, code, self._code(clause, allowance, output))
-            if code != YES:
-                keys = [rule.keys[one] for one in code] if type(code) is list else rule.keys[code]
-                found = _over(max, found, keys)
-        return found if type(found) is list else [found] * len(self.series)
+    def keys(self, outputs: Sequence[OutputSubject]) -> list[list[int]]:
+        """For each output the key of each count, in the order of the series."""
+        found: list[OverCounts] = [ALL_HOLD] * len(outputs)
+        for rule, _, groups in Allowances(self._rules, outputs).open:
+            for group in groups:
+                places = [place for place in group.places if _least(found[place]) < rule.most]
+                code: OverCounts = YES
+                for clause, allowance in group.clauses if places else ():
+                    code = _over(both, code, self._code(clause, allowance, group.first))
+                if code != YES:
+                    keys = [rule.keys[one] for one in code] if type(code) is list else rule.keys[code]
+                    for place in places:
+                        found[place] = _over(max, found[place], keys)
+        return [one if type(one) is list else [one] * len(self.series) for one in found]
 
     def _code(self, clause: Clause, allowance: ClauseSide, output: OutputSubject) -> OverCounts:
         holds, values = self._demand(clause)
@@ -140,6 +141,10 @@ def _compared(part: Comparison, demand: OverCounts, allowed: Value) -> OverCount
     assert isinstance(allowed, Interval)
     codes = compared_with(demand, allowed)
     return _one_or_each(map(negated, codes) if part.negated else codes)
+
+
+def _least(value: OverCounts) -> int:
+    return min(value) if type(value) is list else value  # type: ignore[no-any-return]
 
 
 def _each(function: Callable[[Any], Any], value: OverCounts) -> OverCounts:

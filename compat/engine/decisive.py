@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from compat.engine.findings import Judged
-from compat.engine.gather import Circuit, gather_rows
+from compat.engine.gather import Circuit, Member, gather_rows
 from compat.engine.protection import is_shared
 from compat.engine.subject import CircuitSubject, OutputSubject, Pairing, is_open
 from compat.engine.verdicts import Verdicts
@@ -31,6 +31,7 @@ class FirstThings:
     expected: Verdicts
     defaults: Mapping[str, Trait]
     _as_so: dict[int, tuple[Circuit, CircuitSubject]] = field(default_factory=dict)
+    _rows: dict[object, Member] = field(default_factory=dict)
 
     def settled(
         self, place: int, output: OutputSubject, judged: Sequence[Judged]
@@ -60,7 +61,8 @@ class FirstThings:
             usual = protection.site.usual
             site = replace(protection.site, usual=usual.as_so if usual else None)
             rows = [member.row for member in circuit.members]
-            made = gather_rows(circuit.id, rows, protection.dataset, site, self.defaults)
+            # No cell is told of it, so rows that state the same are made once.
+            made = gather_rows(circuit.id, rows, protection.dataset, site, self.defaults, self._rows)
             # The circuit is kept beside it so that its identity cannot pass to another.
             known = self._as_so[id(circuit.values)] = (
                 circuit,

@@ -15,7 +15,7 @@ from compat.engine.members import Member, member_of
 from compat.engine.site import Site
 from compat.engine.supply_of_rows import around
 from compat.model.schedule import PlannedLoad, Schedule, ScheduleRow
-from compat.model.values import UNKNOWN, Content, Trait
+from compat.model.values import UNKNOWN, Content, Interval, Trait
 from compat.model.vocabulary import Vocabulary
 
 __all__ = ["Circuit", "CircuitValues", "Member", "by_label", "gather_circuits", "gather_rows", "label_of"]
@@ -185,6 +185,31 @@ def gather_rows(
             columns["wanted_control"] = usual_wish(members)
     values = CircuitValues(members, columns, dataset.vocabulary, site)
     return Circuit(name, _room(rows), members, _output(rows), values, columns)
+
+
+def together(name: str, circuits: Sequence[Circuit], dataset: Dataset, site: Site) -> Circuit:
+    """Some circuits of a site taken as one, such as all behind a protective device."""
+    members = tuple(member for circuit in circuits for member in circuit.members)
+    columns = _common_columns(circuits)
+    around_all = around(site, (member.row for member in members), dataset)
+    values = CircuitValues(members, columns, dataset.vocabulary, around_all)
+    return Circuit(name, circuits[0].room, members, circuits[0].output_id, values, columns)
+
+
+def _common_columns(circuits: Sequence[Circuit]) -> dict[str, Trait]:
+    """What the columns say of all circuits: figures from the lowest to the highest, words where all agree."""
+    common: dict[str, Trait] = {}
+    for name in circuits[0].column_traits:
+        traits = [circuit.column_traits[name] for circuit in circuits]
+        contents = [trait.content for trait in traits]
+        figures = [content for content in contents if isinstance(content, Interval)]
+        if len(figures) == len(contents):
+            hull = Interval(min(one.low for one in figures), max(one.high for one in figures))
+            common[name] = replace(traits[0], content=hull)
+        else:
+            alike = all(content == contents[0] for content in contents)
+            common[name] = traits[0] if alike else UNKNOWN
+    return common
 
 
 def _has_colours(members: Sequence[Member]) -> bool:

@@ -10,16 +10,16 @@ verdict x 4096 + 4095 - the rule's place in telling order; 0 when every rule hol
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
-from compat.engine.subject import CircuitSubject, OutputSubject, Pairing, Subject
-from compat.model.values import Interval
+from compat.engine.subject import OUTPUT_PREFIX, CircuitSubject, OutputSubject, Pairing, Subject
+from compat.model.values import Content, Interval
 from compat.model.verdicts import VERDICTS, Verdict
 from compat.rulebook.clauses import Clause, ClauseSide, Value
-from compat.rulebook.nodes import TruthNode
+from compat.rulebook.nodes import names
 from compat.rulebook.rules import ParsedRule
 from compat.rulebook.truth import CODES, NO, OR_ORDER, YES, rank_of
 
@@ -70,31 +70,64 @@ def gravest_first(rules: Sequence[ParsedRule]) -> list[RuleClauses]:
     return sorted((RuleClauses.at(*entry) for entry in enumerate(rules)), key=lambda rule: -rule.most)
 
 
-Mixed = Callable[[TruthNode], int]
+@dataclass(frozen=True, slots=True)
+class _Alike:
+    """Outputs, by place, that leave the same open of a rule: the clauses with their allowances."""
+
+    places: list[int]
+    clauses: tuple[tuple[Clause, ClauseSide], ...]
+    first: OutputSubject
+
+    def code(self, circuit: CircuitSubject) -> int:
+        """The truth value of the rule for a circuit on any of these outputs."""
+        code = YES
+        for clause, allowance in self.clauses:
+            # What needs both subjects at once is the same on alike outputs.
+            code = min(code, clause.code(circuit.side(clause), allowance, Pairing(circuit, self.first).mixed))
+        return code
 
 
 class Allowances:
-    """The clauses that an output does not make hold by itself, gravest rule first."""
+    """What outputs leave open of the rules, gravest rule first. Outputs that leave the same open of a rule
+    stand together, so that a circuit is compared with each allowance once.
+    """
 
-    def __init__(self, rules: Sequence[RuleClauses], output: OutputSubject) -> None:
-        self.open: list[tuple[RuleClauses, list[tuple[Clause, ClauseSide]]]] = []
+    def __init__(self, rules: Sequence[RuleClauses], outputs: Sequence[OutputSubject]) -> None:
+        self._count = len(outputs)
+        self.open: list[tuple[RuleClauses, tuple[Clause, ...], list[_Alike]]] = []
         for rule in rules:
-            clauses = [(clause, output.side(clause)) for clause in rule.clauses]
-            left = [(clause, side) for clause, side in clauses if side.holds != YES]
-            if left:
-                self.open.append((rule, left))
+            groups = dict[object, _Alike]()
+            for place, output in enumerate(outputs):
+                sides = tuple((clause, output.side(clause)) for clause in rule.clauses)
+                left = tuple(entry for entry in sides if entry[1].holds != YES)
+                if left:
+                    key = tuple((id(clause), side, _for_mixed(clause, output)) for clause, side in left)
+                    groups.setdefault(key, _Alike([], left, output)).places.append(place)
+            if groups:
+                clauses = dict.fromkeys(clause for group in groups.values() for clause, _ in group.clauses)
+                self.open.append((rule, tuple(clauses), list(groups.values())))
 
-    def key(self, demand: Callable[[Clause], ClauseSide], mixed: Mixed) -> int:
-        """The key of a circuit, given by its demands, on this output."""
-        found = ALL_HOLD
-        for rule, clauses in self.open:
-            if rule.most <= found:
+    def keys(self, circuit: CircuitSubject) -> list[int]:
+        """The key of a circuit on each of the outputs."""
+        found = [ALL_HOLD] * self._count
+        for rule, clauses, groups in self.open:
+            if rule.most <= min(found):
                 break
-            code = YES
-            for clause, allowance in clauses:
-                code = min(code, clause.code(demand(clause), allowance, mixed))
-            found = max(found, rule.keys[code])
+            if all(circuit.side(clause).holds == YES for clause in clauses):
+                continue
+            for group in groups:
+                if any(found[place] < rule.most for place in group.places):
+                    key = rule.keys[group.code(circuit)]
+                    for place in group.places:
+                        found[place] = max(found[place], key)
         return found
+
+
+def _for_mixed(clause: Clause, output: OutputSubject) -> tuple[Content, ...]:
+    """What an output gives to the part of a clause that needs both subjects."""
+    if clause.mixed is None:
+        return ()
+    return tuple(output.content(name) for name in names(clause.mixed) if name.startswith(OUTPUT_PREFIX))
 
 
 def keys_of(
@@ -111,12 +144,8 @@ def keys_by_loop(
     circuits: Sequence[CircuitSubject], outputs: Sequence[OutputSubject], rules: Sequence[ParsedRule]
 ) -> list[list[int]]:
     """:func:`keys_of` without the database."""
-    ordered = gravest_first(rules)
-    allowances = [(output, Allowances(ordered, output)) for output in outputs]
-    return [
-        [allowed.key(circuit.side, Pairing(circuit, output).mixed) for output, allowed in allowances]
-        for circuit in circuits
-    ]
+    allowances = Allowances(gravest_first(rules), outputs)
+    return [allowances.keys(circuit) for circuit in circuits]
 
 
 def _has_database() -> bool:

@@ -123,17 +123,16 @@ class Looker:
         self, proven: Series, usual: Series, offer: Offer, count: int | None
     ) -> Iterator[OutputCounts]:
         rules = [rule for rule in self.rules if is_of_circuit(rule)]
-        joins = {wanted: CountJoin(series, rules) for wanted, series in proven.items()}
-        usual_joins = {wanted: CountJoin(series, rules) for wanted, series in usual.items()}
+        found = dict(self._pictures(proven, offer, rules, count))
+        open_offer = {
+            name: output
+            for name, output in offer.items()
+            if any(entry.verdict == "unproven" for entry in found[name].ranges)
+        }
+        filled = dict(self._pictures(usual, open_offer, rules, count))
         ranked = []
         for name, output in offer.items():
-            wanted = _wanted(output)
-            column = _Column(output, joins[wanted].keys(output), proven[wanted], rules)
-            picture = column.picture(count)
-            expected = None
-            if any(entry.verdict == "unproven" for entry in picture.ranges):
-                keys = usual_joins[wanted].keys(output)
-                expected = _Column(output, keys, usual[wanted], rules).picture(count)
+            picture, expected = found[name], filled.get(name)
             ranked.append(
                 OutputCounts(
                     output=name,
@@ -144,6 +143,17 @@ class Looker:
                 )
             )
         yield from sorted(ranked, key=_usefulness)
+
+    def _pictures(
+        self, circuits: Series, offer: Offer, rules: Sequence[ParsedRule], count: int | None
+    ) -> Iterator[tuple[str, CountPicture]]:
+        """What each output on offer takes of the counts."""
+        for wanted, series in circuits.items():
+            names = [name for name, output in offer.items() if _wanted(output) == wanted]
+            outputs = [offer[name] for name in names]
+            keys = CountJoin(series, rules).keys(outputs) if outputs else []
+            for name, output, of_output in zip(names, outputs, keys, strict=True):
+                yield name, _Column(output, of_output, series, rules).picture(count)
 
     def _methods(self, driver: Equipment) -> list[str]:
         content = driver.traits.get("methods", UNKNOWN).content

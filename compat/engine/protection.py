@@ -10,14 +10,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from operator import is_
 from typing import Literal, get_args
 
 from compat.dataset.read import Dataset
 from compat.engine.findings import Judged, judged_worst_first
-from compat.engine.gather import Circuit, by_label, gather_rows, label_of, with_column
+from compat.engine.gather import Circuit, by_label, label_of, together, with_column
 from compat.engine.site import Site
 from compat.engine.subject import Pairing
-from compat.model.values import Interval, Trait
+from compat.model.values import Trait
 from compat.rulebook.rules import ParsedRule
 
 Device = Literal["breaker", "rcd"]
@@ -54,7 +55,10 @@ class Protection:
     circuits: Sequence[Circuit]
     site: Site
     dataset: Dataset
+    # The same on another footing: groups of the same circuits serve again.
+    like: Protection | None = None
     _done: dict[tuple[Device, str], Group] = field(default_factory=dict)
+    _behind_label: dict[Device, dict[str, list[Circuit]]] = field(default_factory=dict)
     _pairings: dict[tuple[Device, str], Pairing] = field(default_factory=dict)
     _any_holds: dict[Device, bool] = field(default_factory=dict)
 
@@ -67,9 +71,9 @@ class Protection:
         device = device_of(rule)
         assert device is not None
         label = label_of(circuit, device)
-        members = by_label(self.circuits, device)[label] if label else [circuit]
+        members = self._members(device, label) if label else [circuit]
         if (device, label or circuit.id) not in self._pairings:
-            one = members[0] if len(members) == 1 else self._together(label or "", members)
+            one = members[0] if len(members) == 1 else together(label or "", members, self.dataset, self.site)
             stated = with_column(one, f"{device}_members_known", Trait(True))
             self._pairings[device, label or circuit.id] = Pairing.of(stated, None, self.site, self.dataset)
         return self._pairings[device, label or circuit.id]
@@ -82,10 +86,18 @@ class Protection:
             usual = self.site.usual is not None
             known = True if stated or usual or self._holds_all_unlabelled(device) else None
             return self._judged(device, circuit, known)
+        silent, found, of_known = self._group(device, label)
+        return found if circuit.id in silent or not of_known else of_known
+
+    def _members(self, device: Device, label: str) -> list[Circuit]:
+        if device not in self._behind_label:
+            self._behind_label[device] = by_label(self.circuits, device)
+        return self._behind_label[device][label]
+
+    def _group(self, device: Device, label: str) -> Group:
         if (device, label) not in self._done:
             self._done[device, label] = self._of_label(device, label)
-        silent, found, of_known = self._done[device, label]
-        return found if circuit.id in silent or not of_known else of_known
+        return self._done[device, label]
 
     def _of_label(self, device: Device, label: str) -> Group:
         """The findings of all circuits on a device, and of those alone that a silent one leaves no word of.
@@ -93,7 +105,9 @@ class Protection:
         What leaks is asked of the circuits that do not say it; the others behind the same residual-current
         device are judged by what is known, which is a lower bound. On a breaker every silence counts for all.
         """
-        members = by_label(self.circuits, device)[label]
+        members = self._members(device, label)
+        if self.like is not None and all(map(is_, members, self.like._members(device, label))):
+            return self.like._group(device, label)
         asked = self._asked(device) if device == "rcd" else ()
         silent = frozenset(one.id for one in members if any(one.values.get(name) is None for name in asked))
         known = [one for one in members if one.id not in silent]
@@ -113,42 +127,25 @@ class Protection:
             return []
         if len(members) == 1:
             return self._judged(device, members[0], True)
+        one = together(label, members, self.dataset, self.site)
         names = ", ".join(other.id for other in members)
         lead = f"{NAMES[device]} {label}{who} ({names}): "
-        return [_with_lead(one, lead) for one in self._judged(device, self._together(label, members), True)]
+        return [_with_lead(found, lead) for found in self._judged(device, one, True)]
 
     def _holds_all_unlabelled(self, device: Device) -> bool:
         """Whether one device would do for all circuits without a label together."""
         if device not in self._any_holds:
             open_ones = [circuit for circuit in self.circuits if label_of(circuit, device) is None]
-            one = open_ones[0] if len(open_ones) == 1 else self._together("", open_ones)
-            found = [] if len(open_ones) == 1 else self._judged(device, one, True)
+            found = list[Judged]()
+            if len(open_ones) > 1:
+                found = self._judged(device, together("", open_ones, self.dataset, self.site), True)
             self._any_holds[device] = all(judged.finding.verdict == "works" for judged in found)
         return self._any_holds[device]
-
-    def _together(self, name: str, circuits: Sequence[Circuit]) -> Circuit:
-        rows = [member.row for circuit in circuits for member in circuit.members]
-        return gather_rows(name, rows, self.dataset, self.site, common_columns(circuits))
 
     def _judged(self, device: Device, circuit: Circuit, members_known: bool | None) -> list[Judged]:
         stated = with_column(circuit, f"{device}_members_known", Trait(members_known))
         pairing = Pairing.of(stated, None, self.site, self.dataset)
         return judged_worst_first((rule for rule in self.rules if device_of(rule) == device), pairing)
-
-
-def common_columns(circuits: Sequence[Circuit]) -> dict[str, Trait]:
-    """What the columns say of all circuits: figures from the lowest to the highest, words where all agree."""
-    common: dict[str, Trait] = {}
-    for name in circuits[0].column_traits if circuits else ():
-        traits = [circuit.column_traits[name] for circuit in circuits]
-        contents = [trait.content for trait in traits]
-        figures = [content for content in contents if isinstance(content, Interval)]
-        if len(figures) == len(contents):
-            hull = Interval(min(one.low for one in figures), max(one.high for one in figures))
-            common[name] = replace(traits[0], content=hull)
-        elif all(content == contents[0] for content in contents):
-            common[name] = traits[0]
-    return common
 
 
 def _with_lead(judged: Judged, lead: str) -> Judged:

@@ -162,6 +162,8 @@ class LoadLimits:
             for place, part in enumerate(clause.comparisons)
             if isinstance(part.demand, nodes.QuantityName) and part.demand.name == LOAD and not part.negated
         ]
+        self._last: CircuitSubject | None = None
+        self._kept: dict[int, tuple[OutputSubject, tuple[bool, bool, bool, float]]] = {}
         self._shares = [rule for rule in rules if _asks(rule.demand, CAPACITIVE) and rule.rule.at_most]
 
     def window(self, circuit: CircuitSubject, output: OutputSubject) -> LoadWindow | None:
@@ -209,23 +211,26 @@ class LoadLimits:
         places = {output: place for place, output in enumerate(offer)}
 
         def preference(output: str) -> Preference:
-            ranks = RANK[verdicts[output]], RANK[expected[output]]
-            return self._preference(ranks, circuit, offer[output], places[output])
+            suits = self._suits(circuit, offer[output])
+            return Preference(RANK[verdicts[output]], RANK[expected[output]], *suits, places[output])
 
         return sorted(verdicts, key=preference)
 
-    def _preference(
-        self, ranks: tuple[int, int], circuit: CircuitSubject, output: OutputSubject, place_in_offer: int
-    ) -> Preference:
-        window = self.window(circuit, output)
-        load = circuit.content(LOAD)
-        high = window.high if window else None
-        tight = isinstance(load, Interval) and high is not None and load.high > COMFORTABLE_SHARE * high
-        rated_load = _rated_load_w(circuit, output)
-        methods = circuit.content("circuit.methods")
-        refused = isinstance(methods, TokenSet) and output.content("output.method") not in methods.possible
-        elsewhere = _is_for_other_supplies(circuit, output)
-        return Preference(*ranks, refused, elsewhere, tight, rated_load, place_in_offer)
+    def _suits(self, circuit: CircuitSubject, output: OutputSubject) -> tuple[bool, bool, bool, float]:
+        """The parts of a preference that verdicts do not move; kept for the circuit asked for last."""
+        if self._last is not circuit:
+            self._last, self._kept = circuit, {}
+        if id(output) not in self._kept:
+            window = self.window(circuit, output)
+            load = circuit.content(LOAD)
+            high = window.high if window else None
+            tight = isinstance(load, Interval) and high is not None and load.high > COMFORTABLE_SHARE * high
+            methods = circuit.content("circuit.methods")
+            refused = isinstance(methods, TokenSet) and output.content("output.method") not in methods.possible
+            elsewhere = _is_for_other_supplies(circuit, output)
+            # The output is kept beside it so that its identity cannot pass to another.
+            self._kept[id(output)] = output, (refused, elsewhere, tight, _rated_load_w(circuit, output))
+        return self._kept[id(output)][1]
 
     def bar(self, circuit: CircuitSubject, output: OutputSubject) -> LoadBar | None:
         """The load against the window of the output, for drawing; None where nothing limits it in W."""

@@ -36,13 +36,13 @@ class Verdicts:
         shared_rules: Sequence[ParsedRule],
         site: Site,
         dataset: Dataset,
-        like: Sequence[CircuitSubject] = (),
+        like: Verdicts | None = None,
     ) -> Verdicts:
         """Judge circuits on outputs by ``rules``, and what protects them by ``shared_rules``.
 
-        ``like`` are subjects of another footing; those of the same circuits serve again.
+        ``like`` is another footing; what it has made of the same circuits serves again.
         """
-        known = {id(subject.circuit): subject for subject in like}
+        known = {id(subject.circuit): subject for subject in (like.subjects if like else ())}
         subjects, firsts, places = list[CircuitSubject](), list[CircuitSubject](), dict[int, int]()
         for circuit in circuits:
             subject = known.get(id(circuit)) or CircuitSubject(dataset, circuit, site)
@@ -55,7 +55,8 @@ class Verdicts:
             subjects.append(subject)
         keys = keys_of(firsts, list(outputs.values()), rules)
         named = [dict(zip(outputs, keys[places[id(one.values)]], strict=True)) for one in circuits]
-        return cls(subjects, circuits, named, Protection(shared_rules, circuits, site, dataset))
+        protection = Protection(shared_rules, circuits, site, dataset, like.protection if like else None)
+        return cls(subjects, circuits, named, protection)
 
     def shared(self, place: int) -> list[Judged]:
         """The findings on the protective devices of a circuit, worst first."""

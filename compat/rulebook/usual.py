@@ -170,14 +170,12 @@ def with_usual(
     box = boxes.filled(boxes.blank, {name: _middle(content) for name, content in (given or {}).items()})
     box = boxes.filled(box, {f"{subject}.{name}": _middle(trait.content) for name, trait in traits.items()})
     which: dict[str, str] = {}
+    # Of these a usual value says nothing more.
+    settled = {name for name, trait in known.items() if not _may_add(trait, name in derived)}
     for entry in usual.spoken_of(subject, text):
         written = entry.written
-        if not _is_asked(written, known):
-            continue
         # The names as they are written: to ask the figures for them would read those of every class.
-        if not any(
-            name not in which and _may_add(known.get(name), name in derived) for name in written.traits
-        ):
+        if settled.issuperset(written.traits) or not _is_asked(written, known):
             continue
         if Narrowing(box, boxes.kinds).truth(entry.applies) is not True:
             continue
@@ -188,15 +186,16 @@ def with_usual(
             if trait is None:
                 continue
             known[name], which[name] = trait, written.id
+            settled.add(name)
             full = f"{subject}.{name}"
             if full in boxes.kinds:
                 box[full] = boxes.domain(full, _middle(trait.content))
     return known, which
 
 
-def _may_add(known: Trait | None, is_derived: bool) -> bool:
+def _may_add(known: Trait, is_derived: bool) -> bool:
     """Whether a usual value may say more than what is known of a trait."""
-    if known is None or known.content is None or is_derived:
+    if known.content is None or is_derived:
         return True
     return isinstance(known.content, TokenSet) and known.content.sure != known.content.possible
 

@@ -156,8 +156,7 @@ def test_counts_have_the_keys_of_their_circuits(
     circuits = [CircuitSubject(dataset, circuit, site) for circuit in series]
     outputs = [OutputSubject(dataset, entry) for entry in list(setting.offer.values())[::4]]
     judged = [rule for rule in rules if is_of_circuit(rule)]
-    join = CountJoin(circuits, judged)
-    by_output = [join.keys(output) for output in outputs]
+    by_output = CountJoin(circuits, judged).keys(outputs)
     expected = keys_by_loop(circuits, outputs, judged)
     assert [list(keys) for keys in zip(*by_output, strict=True)] == expected
 

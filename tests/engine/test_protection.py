@@ -10,7 +10,8 @@ from compat.dataset.overlay import Setting, read_setting
 from compat.dataset.read import Dataset
 from compat.dataset.values import trait_of
 from compat.engine.check import Check
-from compat.engine.protection import common_columns
+from compat.engine.gather import together
+from compat.engine.site import Site
 from compat.model.schedule import Schedule, ScheduleRow
 from compat.model.values import Interval, Trait
 from compat.model.verdicts import Verdict
@@ -130,7 +131,7 @@ def test_what_circuits_of_a_device_have_in_common_holds_for_them_together(datase
         {"cable_length_m": exact(25.0), "wanted_control": "dimmed", "neutral_shared": True},
     ]
     circuits = [circuit(dataset, row(1, 1, {}, column)) for column in columns]
-    common = common_columns(circuits)
+    common = together("B1", circuits, dataset, Site(dataset.tables["supplies"]["U0001"])).column_traits
     assert common["cable_length_m"].content == Interval(10.0, 25.0)
     assert common["wanted_control"].content == "dimmed"
-    assert "neutral_shared" not in common
+    assert common["neutral_shared"].content is None
