@@ -210,7 +210,7 @@ class Changes:
         kept = self._kept.setdefault(footing is self.proven, {})
         circuit = gather_rows(rows[0].circuit, rows, protection.dataset, site, self.defaults, kept)
         subject = CircuitSubject(protection.dataset, circuit, site)
-        shared = worst(judged.finding.verdict for judged in protection.findings(circuit))
+        shared = protection.verdict(circuit)
         keys = self._allowed(outputs).keys(subject)
         return [worst([verdict_and_place(key)[0], shared]) for key in keys]
 

@@ -147,7 +147,7 @@ class Check:
         site: Site,
         like: Verdicts | None = None,
     ) -> Verdicts:
-        return Verdicts.of(circuits, outputs, rules, self.rules, site, self.dataset, like)
+        return Verdicts.of(circuits, outputs, rules, self.rules, site, self.dataset, like, self.brief)
 
     def lines(self, circuits: Sequence[Circuit], usual: bool = False) -> list[Line]:
         """The control lines that circuits name; ``usual`` values fill what is not known of them."""

@@ -33,7 +33,7 @@ class Judged:
 def judge(rule: ParsedRule, pairing: Pairing, brief: bool = False) -> Judged | None:
     """The finding of a rule on a pairing; None when the rule surely does not apply.
 
-    ``brief`` leaves the sentence, the inputs and the sources out of a finding that holds.
+    ``brief`` leaves out the inputs and the sources, and of a finding that holds the sentence too.
     """
     if pairing.applies(rule) == NO:
         return None
@@ -58,17 +58,17 @@ def judge(rule: ParsedRule, pairing: Pairing, brief: bool = False) -> Judged | N
         relation=relation,
         limit=limit,
         margin_percent=_margin(demand, limit, relation),
-        inputs=[entry for name in rule.names for entry in pairing.inputs(name)],
-        sources=_sources(rule, pairing),
+        inputs=[] if brief else [entry for name in rule.names for entry in pairing.inputs(name)],
+        sources=[] if brief else _sources(rule, pairing),
         remedies=list(rule.rule.remedies) if verdict != "works" else [],
         caution=rule.rule.caution if verdict in ("hazard", "unproven", "fails") else "",
     )
     return Judged(rule, finding, tuple(open_names))
 
 
-def judged_worst_first(rules: Iterable[ParsedRule], pairing: Pairing) -> list[Judged]:
+def judged_worst_first(rules: Iterable[ParsedRule], pairing: Pairing, brief: bool = False) -> list[Judged]:
     """The findings of some rules on a pairing, worst first and otherwise in the order of the rules."""
-    return worst_first(entry for rule in rules if (entry := judge(rule, pairing)) is not None)
+    return worst_first(entry for rule in rules if (entry := judge(rule, pairing, brief)) is not None)
 
 
 def worst_first(found: Iterable[Judged]) -> list[Judged]:

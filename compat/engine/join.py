@@ -266,13 +266,16 @@ class ClauseTables:
         """
         for number, clause in self._mixed:
             assert clause.mixed is not None
-            open_outputs = [entry for entry in enumerate(outputs) if entry[1].side(clause).holds != YES]
+            alike = dict[object, list[int]]()
+            for place, output in enumerate(outputs):
+                if output.side(clause).holds != YES:
+                    alike.setdefault(_for_mixed(clause, output), []).append(place)
             for circuit_index, circuit in enumerate(circuits):
                 if circuit.side(clause).holds != YES:
-                    for output_index, output in open_outputs:
-                        code = Pairing(circuit, output).mixed(clause.mixed)
+                    for places in alike.values():
+                        code = Pairing(circuit, outputs[places[0]]).mixed(clause.mixed)
                         if code != NO:
-                            yield circuit_index, output_index, number, OR_ORDER[code]
+                            yield from ((circuit_index, place, number, OR_ORDER[code]) for place in places)
 
 
 def _is_simple(clause: Clause) -> bool:

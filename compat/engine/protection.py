@@ -19,7 +19,9 @@ from compat.engine.gather import Circuit, by_label, label_of, together, with_col
 from compat.engine.site import Site
 from compat.engine.subject import Pairing
 from compat.model.values import Trait
+from compat.model.verdicts import Verdict, worst
 from compat.rulebook.rules import ParsedRule
+from compat.rulebook.truth import NO, verdict_of
 
 Device = Literal["breaker", "rcd"]
 DEVICES: tuple[Device, ...] = get_args(Device)
@@ -49,7 +51,7 @@ def is_shared(rule: ParsedRule) -> bool:
 
 @dataclass(slots=True)
 class Protection:
-    """The findings of the shared rules, for each device once."""
+    """The findings of the shared rules, for each device once; ``brief`` as of :func:`findings.judge`."""
 
     rules: Sequence[ParsedRule]
     circuits: Sequence[Circuit]
@@ -57,14 +59,34 @@ class Protection:
     dataset: Dataset
     # The same on another footing: groups of the same circuits serve again.
     like: Protection | None = None
+    brief: bool = False
+    _rules: dict[Device, list[ParsedRule]] = field(init=False)
     _done: dict[tuple[Device, str], Group] = field(default_factory=dict)
     _behind_label: dict[Device, dict[str, list[Circuit]]] = field(default_factory=dict)
     _pairings: dict[tuple[Device, str], Pairing] = field(default_factory=dict)
     _any_holds: dict[Device, bool] = field(default_factory=dict)
 
+    def __post_init__(self) -> None:
+        """Sorts the rules by device."""
+        of_device = [(device_of(rule), rule) for rule in self.rules]
+        self._rules = {device: [rule for one, rule in of_device if one == device] for device in DEVICES}
+
+    def verdict(self, circuit: Circuit) -> Verdict:
+        """The worst verdict that holds for a circuit because of its protective devices."""
+        found = list[Verdict]()
+        for device in DEVICES:
+            if label_of(circuit, device) is not None:
+                found += [judged.finding.verdict for judged in self._behind(device, circuit)]
+                continue
+            pairing = self._alone(device, circuit, self._known_alone(device, circuit))
+            for rule in self._rules[device]:
+                if pairing.applies(rule) != NO:
+                    found.append(verdict_of(pairing.code(rule), rule.rule.breach))
+        return worst(found)
+
     def findings(self, circuit: Circuit) -> list[Judged]:
         """The findings that hold for a circuit because of its protective devices."""
-        return [found for device in PREFIXES for found in self._behind(device, circuit)]
+        return [found for device in DEVICES for found in self._behind(device, circuit)]
 
     def pairing_of(self, rule: ParsedRule, circuit: Circuit) -> Pairing:
         """What a shared rule is judged on: the circuit, or all that share its protective device."""
@@ -74,20 +96,22 @@ class Protection:
         members = self._members(device, label) if label else [circuit]
         if (device, label or circuit.id) not in self._pairings:
             one = members[0] if len(members) == 1 else together(label or "", members, self.dataset, self.site)
-            stated = with_column(one, f"{device}_members_known", Trait(True))
-            self._pairings[device, label or circuit.id] = Pairing.of(stated, None, self.site, self.dataset)
+            self._pairings[device, label or circuit.id] = self._alone(device, one, True)
         return self._pairings[device, label or circuit.id]
 
     def _behind(self, device: Device, circuit: Circuit) -> list[Judged]:
         label = label_of(circuit, device)
         if label is None:
-            stated = circuit.values.get(f"circuit.{device}_members_known") is True
-            # Expected verdicts take a circuit without a label to be alone on its device.
-            usual = self.site.usual is not None
-            known = True if stated or usual or self._holds_all_unlabelled(device) else None
-            return self._judged(device, circuit, known)
+            return self._judged(device, circuit, self._known_alone(device, circuit))
         silent, found, of_known = self._group(device, label)
         return found if circuit.id in silent or not of_known else of_known
+
+    def _known_alone(self, device: Device, circuit: Circuit) -> bool | None:
+        """Whether all that is on the device of a circuit without a label is known."""
+        stated = circuit.values.get(f"circuit.{device}_members_known") is True
+        # Expected verdicts take a circuit without a label to be alone on its device.
+        usual = self.site.usual is not None
+        return True if stated or usual or self._holds_all_unlabelled(device) else None
 
     def _members(self, device: Device, label: str) -> list[Circuit]:
         if device not in self._behind_label:
@@ -117,7 +141,7 @@ class Protection:
 
     def _asked(self, device: Device) -> tuple[str, ...]:
         """What the rules of a device ask of each circuit behind it."""
-        names = (name for rule in self.rules if device_of(rule) == device for name in rule.names)
+        names = (name for rule in self._rules[device] for name in rule.names)
         return tuple(
             dict.fromkeys(n for n in names if n.startswith("circuit.") and not n.endswith("_members_known"))
         )
@@ -143,9 +167,12 @@ class Protection:
         return self._any_holds[device]
 
     def _judged(self, device: Device, circuit: Circuit, members_known: bool | None) -> list[Judged]:
+        pairing = self._alone(device, circuit, members_known)
+        return judged_worst_first(self._rules[device], pairing, self.brief)
+
+    def _alone(self, device: Device, circuit: Circuit, members_known: bool | None) -> Pairing:
         stated = with_column(circuit, f"{device}_members_known", Trait(members_known))
-        pairing = Pairing.of(stated, None, self.site, self.dataset)
-        return judged_worst_first((rule for rule in self.rules if device_of(rule) == device), pairing)
+        return Pairing.of(stated, None, self.site, self.dataset)
 
 
 def _with_lead(judged: Judged, lead: str) -> Judged:

@@ -225,8 +225,8 @@ class LoadLimits:
             load = circuit.content(LOAD)
             high = window.high if window else None
             tight = isinstance(load, Interval) and high is not None and load.high > COMFORTABLE_SHARE * high
-            methods = circuit.content("circuit.methods")
-            refused = isinstance(methods, TokenSet) and output.content("output.method") not in methods.possible
+            method, accepted = output.content("output.method"), circuit.content("circuit.methods")
+            refused = isinstance(accepted, TokenSet) and method not in accepted.possible
             elsewhere = _is_for_other_supplies(circuit, output)
             # The output is kept beside it so that its identity cannot pass to another.
             self._kept[id(output)] = output, (refused, elsewhere, tight, _rated_load_w(circuit, output))

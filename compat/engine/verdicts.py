@@ -37,10 +37,12 @@ class Verdicts:
         site: Site,
         dataset: Dataset,
         like: Verdicts | None = None,
+        brief: bool = False,
     ) -> Verdicts:
         """Judge circuits on outputs by ``rules``, and what protects them by ``shared_rules``.
 
-        ``like`` is another footing; what it has made of the same circuits serves again.
+        ``like`` is another footing; what it has made of the same circuits serves again. ``brief`` is as
+        of :func:`findings.judge`.
         """
         known = {id(subject.circuit): subject for subject in (like.subjects if like else ())}
         subjects, firsts, places = list[CircuitSubject](), list[CircuitSubject](), dict[int, int]()
@@ -55,7 +57,8 @@ class Verdicts:
             subjects.append(subject)
         keys = keys_of(firsts, list(outputs.values()), rules)
         named = [dict(zip(outputs, keys[places[id(one.values)]], strict=True)) for one in circuits]
-        protection = Protection(shared_rules, circuits, site, dataset, like.protection if like else None)
+        known_groups = like.protection if like else None
+        protection = Protection(shared_rules, circuits, site, dataset, known_groups, brief)
         return cls(subjects, circuits, named, protection)
 
     def shared(self, place: int) -> list[Judged]:

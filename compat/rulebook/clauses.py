@@ -112,12 +112,19 @@ def clauses_of(condition: TruthNode) -> tuple[Clause, ...]:
 
 def side_of(node: Node) -> Side:
     """The subject whose values decide a node; the surroundings go with the circuit."""
-    of_output = [name.startswith("output.") for name in nodes.names(node)]
-    if not any(of_output):
-        return "circuit"
-    return "output" if all(of_output) else "both"
+    known = _SIDES.get(id(node))
+    if known is None:
+        of_output = [name.startswith("output.") for name in nodes.names(node)]
+        side: Side = "circuit" if not any(of_output) else "output" if all(of_output) else "both"
+        if len(_SIDES) >= MOST_SIDES:
+            _SIDES.clear()
+        # The node is kept beside it so that its identity cannot pass to another.
+        known = _SIDES[id(node)] = node, side
+    return known[1]
 
 
+MOST_SIDES = 65_536
+_SIDES: dict[int, tuple[Node, Side]] = {}
 Literals: TypeAlias = "list[tuple[tuple[TruthNode, bool], ...]]"
 
 
