@@ -178,7 +178,7 @@ TERM_COLUMNS = {
     "kind": "VARCHAR",
     "demand_is_left": "BOOLEAN",
     "negated": "BOOLEAN",
-    "stands_alone": "BOOLEAN",
+    "needs_both": "BOOLEAN",
     "no_key": "INTEGER",
     "either_key": "INTEGER",
     "unknown_key": "INTEGER",
@@ -206,18 +206,10 @@ class ClauseTables:
         clause_number = 0
         for rule in sorted(gravest_first(rules), key=lambda rule: rule.place):
             no, unknown, either, _ = rule.keys
-            # The greatest key of the clauses is the key of the rule, but for a slight breach beside
-            # an unknown: there the breach is sure and outweighs it.
-            simple = len(rule.clauses) == 1 or no > unknown
+            needs_both = any(clause.mixed is not None for clause in rule.clauses)
             for clause in rule.clauses:
                 for place in range(len(clause.comparisons)) if clause.comparisons else (None,):
-                    row = (
-                        *_comparison_row(clause, place),
-                        simple and _is_simple(clause),
-                        no,
-                        either,
-                        unknown,
-                    )
+                    row = (*_comparison_row(clause, place), needs_both, no, either, unknown)
                     number = len(self._terms)
                     self._terms.append(
                         _Term(number, clause, place, (number, clause_number, rule.place, *row))
@@ -278,10 +270,6 @@ class ClauseTables:
                             yield from ((circuit_index, place, number, OR_ORDER[code]) for place in places)
 
 
-def _is_simple(clause: Clause) -> bool:
-    return len(clause.comparisons) <= 1 and clause.mixed is None
-
-
 def _comparison_row(clause: Clause, place: int | None) -> Row:
     if place is None:
         return ("none", True, False)
@@ -306,22 +294,32 @@ def _make_table(
 
 # Truth values are in the order in which ``or`` takes the greatest: 0 no, 1 either, 2 unknown, 3 yes.
 # ``best`` and ``worst`` turn every comparison of quantities into one: best <= best holds for sure,
-# worst > worst is broken for sure. The right side carries the tolerance of 1e-9.
+# worst > worst is broken for sure. The right side carries the tolerance of 1e-9. Circuits that ask the
+# same by a rule are compared once, and so are outputs that allow the same; what needs both subjects at
+# once is laid over the clauses of the pairings that are left open.
 VERDICT_KEYS = """
-WITH asked AS MATERIALIZED (
-    SELECT circuit, term, holds, sure, possible,
-        CASE WHEN demand_is_left THEN high ELSE -(low + 1e-9 * abs(low)) END AS best,
-        CASE WHEN demand_is_left THEN low ELSE -(high + 1e-9 * abs(high)) END AS worst
-    FROM demands JOIN terms USING (term)
+WITH asking AS (
+    SELECT rule, circuit, list({'term': term, 'holds': holds, 'sure': sure, 'possible': possible,
+        'best': CASE WHEN demand_is_left THEN high ELSE -(low + 1e-9 * abs(low)) END,
+        'worst': CASE WHEN demand_is_left THEN low ELSE -(high + 1e-9 * abs(high)) END} ORDER BY term) AS side
+    FROM demands JOIN terms USING (term) GROUP BY rule, circuit
 ),
-allowed AS MATERIALIZED (
-    SELECT output, allowances.holds, allowances.sure, allowances.possible, terms.*,
-        CASE WHEN demand_is_left THEN low + 1e-9 * abs(low) ELSE -high END AS best,
-        CASE WHEN demand_is_left THEN high + 1e-9 * abs(high) ELSE -low END AS worst
-    FROM allowances JOIN terms USING (term)
+allowing AS (
+    SELECT rule, output, list({'term': term, 'holds': holds, 'sure': sure, 'possible': possible,
+        'best': CASE WHEN demand_is_left THEN low + 1e-9 * abs(low) ELSE -high END,
+        'worst': CASE WHEN demand_is_left THEN high + 1e-9 * abs(high) ELSE -low END} ORDER BY term) AS side
+    FROM allowances JOIN terms USING (term) GROUP BY rule, output
 ),
-compared AS NOT MATERIALIZED (
-    SELECT circuit, output, term, clause, rule, stands_alone, no_key, either_key, unknown_key,
+demand_sides AS MATERIALIZED (
+    SELECT row_number() OVER () AS demand, side, list(circuit) AS circuits FROM asking GROUP BY rule, side
+),
+allowance_sides AS MATERIALIZED (
+    SELECT row_number() OVER () AS allowance, side, list(output) AS outputs FROM allowing GROUP BY rule, side
+),
+asked AS (SELECT demand, unnest(side, recursive := true) FROM demand_sides),
+allowed AS (SELECT allowance, unnest(side, recursive := true) FROM allowance_sides),
+compared AS (
+    SELECT demand, allowance, terms.*,
         greatest(asked.holds, allowed.holds, CASE kind
             WHEN 'quantity' THEN CASE
                 WHEN asked.best <= allowed.best THEN IF(negated, 0, 3)
@@ -335,29 +333,40 @@ compared AS NOT MATERIALIZED (
                     THEN IF(negated, 3, 0)
                 ELSE 2 END
             ELSE 0 END)::TINYINT AS code
-    FROM asked JOIN allowed USING (term)
+    FROM asked JOIN allowed USING (term) JOIN terms USING (term)
 ),
-by_clause AS (
-    SELECT circuit, output, clause, any_value(rule) AS rule, any_value(no_key) AS no_key,
-        any_value(either_key) AS either_key, any_value(unknown_key) AS unknown_key,
-        max(greatest(code, coalesce(mixed.holds, 0))) AS code
-    FROM compared LEFT JOIN mixed USING (circuit, output, term)
-    WHERE NOT stands_alone GROUP BY circuit, output, clause
+by_clause AS MATERIALIZED (
+    SELECT demand, allowance, clause, max(term) AS term, max(code) AS code,
+        any_value(needs_both) AS needs_both, any_value(rule) AS rule, any_value(no_key) AS no_key,
+        any_value(either_key) AS either_key, any_value(unknown_key) AS unknown_key
+    FROM compared GROUP BY demand, allowance, clause HAVING max(code) < 3
 ),
-by_rule AS (
-    SELECT circuit, output, any_value(no_key) AS no_key, any_value(either_key) AS either_key,
-        any_value(unknown_key) AS unknown_key,
-        min(CASE code WHEN 1 THEN 2 WHEN 2 THEN 1 ELSE code END) AS least
-    FROM by_clause GROUP BY circuit, output, rule
+open_pairings AS (
+    SELECT unnest(circuits) AS circuit, outputs, by_clause.* FROM by_clause
+    JOIN demand_sides USING (demand) JOIN allowance_sides USING (allowance) WHERE needs_both
+),
+mixed_in AS (
+    SELECT circuit, output, rule, no_key, either_key, unknown_key,
+        greatest(code, coalesce(mixed.holds, 0))::TINYINT AS code
+    FROM (SELECT unnest(outputs) AS output, * FROM open_pairings)
+    LEFT JOIN mixed USING (circuit, output, term)
 ),
 judged AS (
-    SELECT circuit, output, CASE code WHEN 3 THEN 0 WHEN 0 THEN no_key WHEN 1 THEN either_key
-        ELSE unknown_key END AS key
-    FROM compared WHERE stands_alone AND code < 3
+    SELECT unnest(circuits) AS circuit, outputs, key FROM (
+        SELECT demand, allowance, {key} AS key FROM by_clause WHERE NOT needs_both
+        GROUP BY demand, allowance, rule
+    ) JOIN demand_sides USING (demand) JOIN allowance_sides USING (allowance)
+),
+pairings AS (
+    SELECT circuit, unnest(outputs) AS output, key FROM judged
     UNION ALL
-    SELECT circuit, output, CASE least WHEN 3 THEN 0 WHEN 0 THEN no_key WHEN 2 THEN either_key
-        ELSE unknown_key END
-    FROM by_rule WHERE least < 3
+    SELECT circuit, output, {key} FROM mixed_in GROUP BY circuit, output, rule
 )
-SELECT circuit, output, max(key) AS key FROM judged GROUP BY circuit, output
-"""
+SELECT circuit, output, max(key) AS key FROM pairings GROUP BY circuit, output
+""".replace(
+    "{key}",
+    # The least of the clauses, where an unknown is less than an either.
+    """CASE min(CASE code WHEN 1 THEN 2 WHEN 2 THEN 1 ELSE code END)
+            WHEN 0 THEN any_value(no_key) WHEN 1 THEN any_value(unknown_key)
+            WHEN 2 THEN any_value(either_key) ELSE 0 END""",
+)

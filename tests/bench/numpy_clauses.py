@@ -69,18 +69,49 @@ def _ends(values: Sequence[Value], of_sets: bool) -> tuple[Array, Array]:
 
 
 def keys_by_numpy(rules: Sequence[ParsedRule], sides: dict[int, Sides]) -> Array:
-    """The key of every circuit on every output; ``sides`` by the identity of the clause."""
+    """The key of every circuit on every output; ``sides`` by the identity of the clause.
+
+    Circuits that ask the same by a rule are compared once, and so are outputs that allow the same.
+    """
     keys: Array | None = None
     for rule in gravest_first(rules):
+        of_clauses = [sides[id(clause)] for clause in rule.clauses]
+        whole = any(one.mixed is not None for one in of_clauses)
+        asking, circuits = _alike([(one.demand, *(pair[0] for pair in one.values)) for one in of_clauses])
+        allowing, outputs = _alike([(one.allowance, *(pair[1] for pair in one.values)) for one in of_clauses])
         code: Array | None = None
-        for clause in rule.clauses:
-            found = FROM_OR[_clause(clause, sides[id(clause)])]
-            code = found if code is None else np.minimum(code, found)
+        for clause, one in zip(rule.clauses, of_clauses, strict=True):
+            few = _clause(clause, _of(one, asking, allowing))
+            found = few[circuits][:, outputs] if whole else few
+            if one.mixed is not None:
+                found = np.maximum(found, one.mixed)
+            code = FROM_OR[found] if code is None else np.minimum(code, FROM_OR[found])
         assert code is not None
         of_rule = _keys(rule)[code]
+        if not whole:
+            of_rule = of_rule[circuits][:, outputs]
         keys = of_rule if keys is None else np.maximum(keys, of_rule)
     assert keys is not None
     return keys
+
+
+def _alike(of_clauses: Sequence[tuple[Any, ...]]) -> tuple[Array, Array]:
+    """The places of the first subject of each kind, and the kind of each subject."""
+    columns = [np.asarray(codes, dtype=np.float64) for codes, *_ in of_clauses]
+    columns += [
+        np.asarray(end, dtype=np.float64) for _, *values in of_clauses for pair in values for end in pair
+    ]
+    _, first, kinds = np.unique(np.stack(columns, 1), axis=0, return_index=True, return_inverse=True)
+    return first, kinds.reshape(-1)
+
+
+def _of(sides: Sides, circuits: Array, outputs: Array) -> Sides:
+    """Some circuits and outputs of the sides, without what needs both."""
+    values = tuple(
+        ((asked[0][circuits], asked[1][circuits]), (allowed[0][outputs], allowed[1][outputs]))
+        for asked, allowed in sides.values
+    )
+    return Sides(sides.demand[circuits], sides.allowance[outputs], values, None)
 
 
 def _keys(rule: RuleClauses) -> Array:
@@ -97,7 +128,7 @@ def _clause(clause: Clause, sides: Sides) -> Array:
         if part.negated:
             found = np.where((found == NO) | (found == SURE), SURE - found, found)
         code = np.maximum(code, found)
-    return code if sides.mixed is None else np.maximum(code, sides.mixed)
+    return code
 
 
 def _at_most(left: list[Array], right: list[Array]) -> Array:
