@@ -180,7 +180,7 @@ class Check:
 
     def report_line(self, line: Line, usual: Line) -> LineReport:
         """The report on a line; ``usual`` is the same line with usual values in its gaps."""
-        return report_line(line, self.rules, self.site, self.dataset, (usual, self.usual_site))
+        return report_line(line, self.rules, self.site, self.dataset, (usual, self.usual_site), self.brief)
 
     def _assumed(self) -> list[str]:
         """One note on what is taken of the installation where no project file says it."""

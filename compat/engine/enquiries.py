@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Literal
@@ -54,26 +55,20 @@ def _in_order(
     """The next enquiry is the one that decides most circuits; then the one that most wait for."""
     left = {name: set(keys) for name, keys in waiting.items()}
     undecided = {name: set(keys) for name, keys in deciding.items()}
+    waits, first = _by_key(waiting), _by_key(deciding)
     open_keys = list(asked)
-
-    def last(key: Key, open_of: dict[str, set[Key]]) -> list[str]:
-        return [name for name, keys in open_of.items() if keys == {key}]
-
-    def waits(key: Key, of: dict[str, set[Key]]) -> list[str]:
-        return [name for name, keys in of.items() if key in keys]
-
     while open_keys:
+        settles, decides = _last(left), _last(undecided)
         key = max(
             open_keys,
             key=lambda key: (
-                bool(waits(key, deciding)),
-                len(last(key, undecided)),
-                len(waits(key, deciding)),
-                len(last(key, left)),
-                len(waits(key, waiting)),
+                bool(first[key]),
+                len(decides[key]),
+                len(first[key]),
+                len(settles[key]),
+                len(waits[key]),
             ),
         )
-        settled, decided = last(key, left), last(key, undecided)
         for open_of in (left, undecided):
             for keys in open_of.values():
                 keys.discard(key)
@@ -82,12 +77,26 @@ def _in_order(
         yield Enquiry(
             scope=scope,
             about=about,
-            circuits=waits(key, waiting),
-            settled=settled,
+            circuits=waits[key],
+            settled=settles[key],
             questions=_merged(asked[key]),
-            first=waits(key, deciding),
-            decided=decided,
+            first=first[key],
+            decided=decides[key],
         )
+
+
+def _by_key(of: dict[str, set[Key]]) -> dict[Key, list[str]]:
+    """The circuits that wait for each key."""
+    found = defaultdict[Key, list[str]](list)
+    for name, keys in of.items():
+        for key in keys:
+            found[key].append(name)
+    return found
+
+
+def _last(open_of: dict[str, set[Key]]) -> dict[Key, list[str]]:
+    """The circuits that wait for one key alone."""
+    return _by_key({name: keys for name, keys in open_of.items() if len(keys) == 1})
 
 
 def _merged(questions: Sequence[Question]) -> list[Question]:
@@ -95,7 +104,7 @@ def _merged(questions: Sequence[Question]) -> list[Question]:
     merged: dict[str, Question] = {}
     for question in questions:
         known = merged.setdefault(question.name, question)
-        if known is not question:
+        if known is not question and not _says_no_more(question, known):
             rules = list(dict.fromkeys([*known.rules, *question.rules]))
             grave = worst((known.could_become, question.could_become))
             decides = known.decides if known.decides == question.decides else ""
@@ -108,4 +117,14 @@ def _merged(questions: Sequence[Question]) -> list[Question]:
             )
     return sorted(
         merged.values(), key=lambda one: (not one.decisive, -RANK[one.could_become], -len(one.rules))
+    )
+
+
+def _says_no_more(question: Question, known: Question) -> bool:
+    """Whether a question adds nothing to the same one asked before."""
+    return (
+        question.rules == known.rules
+        and question.could_become == known.could_become
+        and question.decides == known.decides
+        and question.decisive == known.decisive
     )

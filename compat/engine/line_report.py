@@ -8,7 +8,7 @@ from dataclasses import replace
 from compat.dataset.read import Dataset
 from compat.engine.circuit_report import cautions_of, remedies_of
 from compat.engine.findings import Judged
-from compat.engine.lines import Line, judge_line
+from compat.engine.lines import Line, judged_on
 from compat.engine.questions import questions_for
 from compat.engine.site import Site
 from compat.engine.subject import Pairing
@@ -26,13 +26,15 @@ def report_line(
     site: Site,
     dataset: Dataset,
     usual: tuple[Line, Site] | None = None,
+    brief: bool = False,
 ) -> LineReport:
     """The report on a line. A line that no rule applies to works.
 
     ``usual`` is the same line with usual values in the gaps and its site, for what is expected of it.
+    ``brief`` is as of :func:`findings.judge`.
     """
-    judged = judge_line(line, rules, site, dataset)
     pairing = Pairing.of(line, None, site, dataset)
+    judged = judged_on(pairing, rules, brief)
     # A line has no usual values beside it, so all that is open comes first.
     findings = [replace(entry.finding, decisive=entry.finding.verdict == "unproven") for entry in judged]
     verdict = worst(finding.verdict for finding in findings)
@@ -55,9 +57,9 @@ def _expected(
     judged: Sequence[Judged], rules: Sequence[ParsedRule], usual: Line, site: Site, dataset: Dataset
 ) -> Expected:
     """What an unproven line is expected to be, why, and the usual values that decide it."""
-    first = next((entry.finding for entry in judge_line(usual, rules, site, dataset)), None)
-    broken = first if first and first.verdict != "works" else None
     pairing = Pairing.of(usual, None, site, dataset)
+    first = next((entry.finding for entry in judged_on(pairing, rules, brief=True)), None)
+    broken = first if first and first.verdict != "works" else None
     names = dict.fromkeys(name for found in judged for name in found.open_names)
     inputs = [one for name in names for one in pairing.inputs(name) if one.basis == "usual"]
     return Expected(

@@ -111,12 +111,21 @@ def is_of_line(rule: ParsedRule) -> bool:
     return rule.rule.scope == "bus"
 
 
-def judge_line(line: Line, rules: Iterable[ParsedRule], site: Site, dataset: Dataset) -> list[Judged]:
+def judge_line(
+    line: Line, rules: Iterable[ParsedRule], site: Site, dataset: Dataset, brief: bool = False
+) -> list[Judged]:
     """The findings of the rules about lines, worst first; without those that do not apply.
 
-    Where no driver of the line accepts its method, that is all there is to say.
+    ``brief`` is as of :func:`findings.judge`. Where no driver of the line accepts its method, that is all
+    there is to say.
     """
-    pairing = Pairing.of(line, None, site, dataset)
+    return judged_on(Pairing.of(line, None, site, dataset), rules, brief)
+
+
+def judged_on(pairing: Pairing, rules: Iterable[ParsedRule], brief: bool = False) -> list[Judged]:
+    """:func:`judge_line` of a line that is laid out as a pairing already."""
+    line = pairing.circuit.circuit
+    assert isinstance(line, Line)
     nobody = not accepting(line.members, line.kind)
     asked = (rule for rule in rules if is_of_line(rule) and (REFUSING in rule.names or not nobody))
-    return judged_worst_first(asked, pairing)
+    return judged_worst_first(asked, pairing, brief)

@@ -65,6 +65,7 @@ class Protection:
     _behind_label: dict[Device, dict[str, list[Circuit]]] = field(default_factory=dict)
     _pairings: dict[tuple[Device, str], Pairing] = field(default_factory=dict)
     _any_holds: dict[Device, bool] = field(default_factory=dict)
+    _last: tuple[Circuit | None, dict[Device, Pairing]] = field(default_factory=lambda: (None, {}))
 
     def __post_init__(self) -> None:
         """Sorts the rules by device."""
@@ -78,7 +79,7 @@ class Protection:
             if label_of(circuit, device) is not None:
                 found += [judged.finding.verdict for judged in self._behind(device, circuit)]
                 continue
-            pairing = self._alone(device, circuit, self._known_alone(device, circuit))
+            pairing = self._unlabelled(device, circuit)
             for rule in self._rules[device]:
                 if pairing.applies(rule) != NO:
                     found.append(verdict_of(pairing.code(rule), rule.rule.breach))
@@ -102,9 +103,18 @@ class Protection:
     def _behind(self, device: Device, circuit: Circuit) -> list[Judged]:
         label = label_of(circuit, device)
         if label is None:
-            return self._judged(device, circuit, self._known_alone(device, circuit))
+            return judged_worst_first(self._rules[device], self._unlabelled(device, circuit), self.brief)
         silent, found, of_known = self._group(device, label)
         return found if circuit.id in silent or not of_known else of_known
+
+    def _unlabelled(self, device: Device, circuit: Circuit) -> Pairing:
+        """A circuit that names no device, on one; kept for the circuit asked for last."""
+        if self._last[0] is not circuit:
+            self._last = circuit, {}
+        if device not in self._last[1]:
+            known = self._known_alone(device, circuit)
+            self._last[1][device] = self._alone(device, circuit, known)
+        return self._last[1][device]
 
     def _known_alone(self, device: Device, circuit: Circuit) -> bool | None:
         """Whether all that is on the device of a circuit without a label is known."""

@@ -208,7 +208,8 @@ class Pairing:
     @classmethod
     def of(cls, circuit: Circuit | Line, output: Equipment | None, site: Site, dataset: Dataset) -> Pairing:
         """The pairing of a circuit or line with an output at a site."""
-        return cls(CircuitSubject(dataset, circuit, site), OutputSubject(dataset, output))
+        nowhere = _nowhere(dataset) if output is None else OutputSubject(dataset, output)
+        return cls(CircuitSubject(dataset, circuit, site), nowhere)
 
     @property
     def dataset(self) -> Dataset:
@@ -271,6 +272,19 @@ class Pairing:
         if side == "both":
             return Evaluator(self.content, self.dataset.vocabulary.bit_of)
         return (self.output if side == "output" else self.circuit).evaluator
+
+
+def _nowhere(dataset: Dataset) -> OutputSubject:
+    """No output, evaluated once for a dataset."""
+    known = _NOWHERE.get(id(dataset))
+    if known is None:
+        # The subject holds its dataset, so that its identity cannot pass to another.
+        _NOWHERE.clear()
+        known = _NOWHERE[id(dataset)] = OutputSubject(dataset, None)
+    return known
+
+
+_NOWHERE: dict[int, OutputSubject] = {}
 
 
 def is_open(content: Content) -> bool:

@@ -7,9 +7,9 @@ from dataclasses import dataclass, field
 
 from compat.dataset.read import Dataset
 from compat.engine.findings import Judged, worst_first
-from compat.engine.gather import Circuit
+from compat.engine.gather import Circuit, label_of
 from compat.engine.join import keys_of, verdict_and_place
-from compat.engine.protection import Protection
+from compat.engine.protection import DEVICES, Protection
 from compat.engine.site import Site
 from compat.engine.subject import CircuitSubject, OutputSubject
 from compat.model.verdicts import Verdict, worst
@@ -25,7 +25,7 @@ class Verdicts:
     keys: Sequence[Mapping[str, int]]
     protection: Protection
     _shared: dict[int, list[Judged]] = field(default_factory=dict)
-    _all: dict[int, dict[str, Verdict]] = field(default_factory=dict)
+    _all: dict[object, dict[str, Verdict]] = field(default_factory=dict)
 
     @classmethod
     def of(
@@ -56,7 +56,8 @@ class Verdicts:
                 subject.share(firsts[place])
             subjects.append(subject)
         keys = keys_of(firsts, list(outputs.values()), rules)
-        named = [dict(zip(outputs, keys[places[id(one.values)]], strict=True)) for one in circuits]
+        of_first = [dict(zip(outputs, on_outputs, strict=True)) for on_outputs in keys]
+        named = [of_first[places[id(one.values)]] for one in circuits]
         known_groups = like.protection if like else None
         protection = Protection(shared_rules, circuits, site, dataset, known_groups, brief)
         return cls(subjects, circuits, named, protection)
@@ -69,9 +70,14 @@ class Verdicts:
 
     def all_of(self, place: int) -> dict[str, Verdict]:
         """The verdict of a circuit on each output, protective devices included."""
-        if place not in self._all:
-            shared = worst(judged.finding.verdict for judged in self.shared(place))
-            self._all[place] = {
-                name: worst([verdict_and_place(key)[0], shared]) for name, key in self.keys[place].items()
+        circuit = self.circuits[place]
+        # Circuits that state the same and name no device share all their verdicts.
+        label = tuple(label_of(circuit, device) for device in DEVICES)
+        key = id(circuit.values), label
+        if key not in self._all:
+            shared = self.protection.verdict(circuit)
+            self._all[key] = {
+                name: worst([verdict_and_place(of_output)[0], shared])
+                for name, of_output in self.keys[place].items()
             }
-        return self._all[place]
+        return self._all[key]

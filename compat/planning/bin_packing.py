@@ -8,6 +8,7 @@ What each part is worth stands in ``tests/bench/bench_packing.py``.
 
 from __future__ import annotations
 
+from bisect import bisect_left, insort
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from operator import add, le, sub
@@ -122,27 +123,46 @@ def _filled(problem: Problem, count: int, whole: bool) -> list[list[int]] | None
 
 
 class _Bins:
-    """Bins being filled: their items and what they carry."""
+    """Bins being filled: their items and what they carry; found by that and by the groups in them."""
 
     def __init__(self, problem: Problem, count: int) -> None:
         self.problem = problem
         self.items: list[list[int]] = []
         self.loads: list[Size] = []
         self.tries = 0
+        # The places of the bins that carry as much, in order, and those that hold something of a group.
+        self._carrying: dict[Size, list[int]] = {}
+        self._of_group: dict[int, set[int]] = {}
         for _ in range(count):
             self.open()
 
     def open(self) -> None:
         self.items.append([])
         self.loads.append((0,) * len(self.problem.limits))
+        insort(self._carrying.setdefault(self.loads[-1], []), len(self.items) - 1)
 
     def put(self, place: int, piece: Piece) -> None:
-        self.items[place] = [*self.items[place], *piece]
-        self.loads[place] = tuple(map(add, self.loads[place], self.problem.total(piece)))
+        self._hold(place, [*self.items[place], *piece], tuple(map(add, self.loads[place], self._size(piece))))
 
     def take(self, place: int, piece: Piece) -> None:
-        self.items[place] = [item for item in self.items[place] if item not in piece]
-        self.loads[place] = tuple(map(sub, self.loads[place], self.problem.total(piece)))
+        left = [item for item in self.items[place] if item not in piece]
+        self._hold(place, left, tuple(map(sub, self.loads[place], self._size(piece))))
+
+    def _size(self, piece: Piece) -> Size:
+        return self.problem.total(piece) if piece else (0,) * len(self.problem.limits)
+
+    def _hold(self, place: int, items: list[int], load: Size) -> None:
+        """Set what a bin holds and carries."""
+        alike, groups = self._carrying[self.loads[place]], self.problem.groups
+        del alike[bisect_left(alike, place)]
+        if not alike:
+            del self._carrying[self.loads[place]]
+        insort(self._carrying.setdefault(load, []), place)
+        for item in self.items[place]:
+            self._of_group[groups[item]].discard(place)
+        for item in items:
+            self._of_group.setdefault(groups[item], set()).add(place)
+        self.items[place], self.loads[place] = items, load
 
     def has_place(self, piece: Piece, whole: bool) -> bool:
         """Put a piece in a bin where it fits, or where others of its sort (``whole``) make room for it."""
@@ -152,17 +172,14 @@ class _Bins:
         """Put a piece in a bin of its group, else in the fullest that holds it; False when none does."""
         problem, group = self.problem, self.problem.groups[piece[0]]
         size = problem.total(piece)
-        free = [place for place, load in enumerate(self.loads) if problem.fits(load, size)]
-
-        def preference(place: int) -> tuple[bool, float, int]:
-            return self._holds(place, group), problem.fullness(self.loads[place]), -place
-
+        beside = self._of_group.get(group, ()) if group != NO_GROUP else ()
+        free = [place for place in beside if problem.fits(self.loads[place], size)]
+        if not free:
+            # Of bins that carry as much the first is taken.
+            free = [alike[0] for load, alike in self._carrying.items() if problem.fits(load, size)]
         if free:
-            self.put(max(free, key=preference), piece)
+            self.put(max(free, key=lambda place: (problem.fullness(self.loads[place]), -place)), piece)
         return bool(free)
-
-    def _holds(self, place: int, group: int) -> bool:
-        return group != NO_GROUP and any(self.problem.groups[item] == group for item in self.items[place])
 
     def _made_room(self, piece: Piece, whole: bool) -> bool:
         """Put a piece that fits nowhere: another one goes elsewhere, against one from there if need be."""

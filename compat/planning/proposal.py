@@ -133,6 +133,7 @@ class LineKind:
     kind: str = field(init=False)
     window: int = field(init=False)
     rules: dict[str, RuleCapacity] = field(init=False)
+    _of_values: dict[int, dict[str, float]] = field(init=False, default_factory=dict)
 
     def __post_init__(self) -> None:
         check, self.kind = self.check, KIND_OF_METHOD[_method(self.check, self.output)]
@@ -158,6 +159,13 @@ class LineKind:
 
     def weights(self, circuit: Circuit) -> dict[str, float]:
         """What a circuit takes of each limit at the most; NaN where it is not known."""
+        # Circuits that state the same share their values; the kind keeps its circuits alive.
+        key = id(circuit.values)
+        if key not in self._of_values:
+            self._of_values[key] = self._weights(circuit)
+        return self._of_values[key]
+
+    def _weights(self, circuit: Circuit) -> dict[str, float]:
         weights = {CIRCUITS: 1.0}
         if self.window < UNIVERSE_SLOTS:
             weights[SLOTS] = slots_taken(circuit, self.window)
