@@ -17,6 +17,7 @@ from compat.engine.inrush_of_circuit import (
     ROOT_2,
     bound_by_watts,
     bound_driver,
+    candidates_of_member,
     pulse_too_short,
     source_of,
     stated_pulse,
@@ -26,7 +27,7 @@ from compat.engine.inrush_of_circuit import (
     within_range,
 )
 from compat.engine.site import Site, quantities, quantity
-from compat.model.values import Content, Interval
+from compat.model.values import UNKNOWN, Content, Interval
 from compat.physics.breaker_release import Breaker, hold_limit_a, trip_limit_a
 from compat.physics.cable import resistance_at
 from compat.physics.inrush import DriverInput, group_loop, pulse
@@ -200,11 +201,18 @@ def breaker_holds_likely(circuit: Circuit, site: Site) -> bool | None:
 def surely_held_count(members: Sequence[Member], site: Site) -> float | None:
     """The most drivers of this mix with which the breaker surely holds, found by halving."""
     total = sum(member.row.quantity for member in members)
+    # Rows of one kind count as one, so that a part of the mix is not a driver of every row.
+    kinds: dict[object, Member] = {}
+    for member in members:
+        power = member.traits.get("input_power_w", UNKNOWN).content
+        kind = member.row.driver_id, candidates_of_member(member, site), power
+        count = kinds[kind].row.quantity if kind in kinds else 0
+        kinds[kind] = replace(member, row=replace(member.row, quantity=count + member.row.quantity))
 
     def holds(count: int) -> bool | None:
         part = [
             replace(member, row=replace(member.row, quantity=math.ceil(member.row.quantity * count / total)))
-            for member in members
+            for member in kinds.values()
         ]
         found = within_range(lambda: sure_pulse(part, site, together=False))
         hold = None if found is None else _hold_at(found.peak_a.high, found.i2t_a2s.high, site)

@@ -110,7 +110,8 @@ def gather_circuits(
     found, alike = [], dict[object, Circuit]()
     kept = dict[object, Member]() if share else None
     for name, members in rows.items():
-        key = tuple(map(_stated, members))
+        told = _alike_joined(members, dataset.vocabulary) if share else members
+        key = tuple((row.quantity, _stated(row)) for row in told)
         first = alike.get(key)
         if first is None or not share:
             circuit = gather_rows(name, members, dataset, site, defaults, kept)
@@ -118,9 +119,22 @@ def gather_circuits(
             # Circuits that state the same have the same values, whatever their cells; they are made once.
             found.append(replace(circuit, values=first.values))
             continue
-        own = tuple(replace(one, row=row) for one, row in zip(first.members, members, strict=True))
+        of_stated = {_stated(one.row): one for one in first.members}
+        own = tuple(replace(of_stated[_stated(row)], row=row) for row in members)
         found.append(replace(first, id=name, room=_room(members), members=own, output_id=_output(members)))
     return found
+
+
+def _alike_joined(rows: Sequence[ScheduleRow], vocabulary: Vocabulary) -> list[ScheduleRow]:
+    """The rows of a circuit with those that state the same as one of the whole quantity."""
+    found: dict[object, ScheduleRow] = {}
+    for place, row in enumerate(rows):
+        traits = (vocabulary.traits[f"circuit.{name}"] for name in row.circuit_traits)
+        counts = any(definition.gather != "column" for definition in traits)
+        key = (place, row.quantity) if counts else _stated(row)
+        known = found.get(key)
+        found[key] = replace(known, quantity=known.quantity + row.quantity) if known else row
+    return list(found.values())
 
 
 def _room(rows: Sequence[ScheduleRow]) -> str:
@@ -132,10 +146,10 @@ def _output(rows: Sequence[ScheduleRow]) -> str | None:
 
 
 def _stated(row: ScheduleRow) -> tuple[object, ...]:
-    """All that a row says of the values of its circuit."""
+    """All that a row says of the values of its circuit but its quantity."""
     traits = (*row.driver_traits.items(), None, *row.circuit_traits.items())
     said = tuple(one and (one[0], one[1].content, one[1].basis, one[1].recalled) for one in traits)
-    return row.quantity, row.luminaire_type, row.driver_id, said
+    return row.luminaire_type, row.driver_id, said
 
 
 def gather_rows(
@@ -148,8 +162,8 @@ def gather_rows(
 ) -> Circuit:
     """The rows taken as one circuit, whatever circuit they name.
 
-    ``kept`` holds what is known of rows at this site, so that rows that state the same are made once; the
-    cells are then those of the first.
+    ``kept`` holds what is known of rows at this site, so that rows that state the same are made once, those
+    of one circuit as one; the cells are then those of the first.
     """
     site = around(site, rows, dataset)
     voltage = site.supply.traits.get("voltage_v", UNKNOWN).content
@@ -161,15 +175,17 @@ def gather_rows(
             return member
         return expected_of(member, dataset, voltage, site.usual, jurisdiction=where).member
 
-    def member(row: ScheduleRow) -> Member:
-        if kept is None:
-            return made(row)
-        key = (voltage, _stated(row))
-        if key not in kept:
-            kept[key] = made(row)
-        return replace(kept[key], row=row)
-
-    members = tuple(map(member, rows))
+    if kept is None:
+        members = joined_rows = tuple(map(made, rows))
+    else:
+        of_stated, joined_rows = {}, ()
+        for row in _alike_joined(rows, dataset.vocabulary):
+            key = (voltage, row.quantity, _stated(row))
+            if key not in kept:
+                kept[key] = made(row)
+            of_stated[_stated(row)] = replace(kept[key], row=row)
+            joined_rows += (of_stated[_stated(row)],)
+        members = tuple(replace(of_stated[_stated(row)], row=row) for row in rows)
     columns: dict[str, Trait] = {}
     for definition in dataset.vocabulary.of_subject("circuit"):
         if definition.gather == "column":
@@ -183,7 +199,7 @@ def gather_rows(
         columns, _ = expected_columns(columns, dataset, voltage, site.usual)
         if columns["wanted_control"].content is None:
             columns["wanted_control"] = usual_wish(members)
-    values = CircuitValues(members, columns, dataset.vocabulary, site)
+    values = CircuitValues(joined_rows, columns, dataset.vocabulary, site)
     return Circuit(name, _room(rows), members, _output(rows), values, columns)
 
 
